@@ -1,0 +1,14 @@
+"""The project's settings, made quick and independent of the shell's environment."""
+
+import os
+
+os.environ.setdefault("TAREBOOK_SECRET_KEY", "for-tests-only")
+os.environ.setdefault("TAREBOOK_SECURE_COOKIES", "false")
+
+from inventory.config.settings import *
+
+PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+STORAGES["staticfiles"]["BACKEND"] = (  # noqa: F405
+    "django.contrib.staticfiles.storage.StaticFilesStorage"
+)
+WHITENOISE_AUTOREFRESH = True
