@@ -1,0 +1,88 @@
+"""The database's own refusals: records stay as written, no vessel goes below nothing."""
+
+from django.db import migrations
+
+TABLES = (
+    "inventory_movement",
+    "inventory_weighing",
+    "inventory_charge",
+    "inventory_property",
+    "inventory_logentry",
+)
+HELD = """
+    (SELECT COALESCE(SUM(mass_ug), 0) FROM inventory_movement
+     WHERE to_vessel_id = NEW.from_vessel_id)
+  - (SELECT COALESCE(SUM(mass_ug), 0) FROM inventory_movement
+     WHERE from_vessel_id = NEW.from_vessel_id)
+"""
+KEPT = "records are corrected by further records, never changed or deleted"
+EMPTY = "a vessel cannot give more metal than it holds"
+
+
+def sqlite_triggers():
+    """Yield (create, drop) for SQLite."""
+    for table in TABLES:
+        for verb in ("update", "delete"):
+            name = f"{table}_no_{verb}"
+            yield (
+                f"CREATE TRIGGER IF NOT EXISTS {name} BEFORE {verb.upper()} ON {table} "
+                f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
+                f"DROP TRIGGER IF EXISTS {name}",
+            )
+    yield (
+        "CREATE TRIGGER IF NOT EXISTS inventory_movement_not_below_nothing "
+        "BEFORE INSERT ON inventory_movement WHEN NEW.from_vessel_id IS NOT NULL "
+        f"AND NEW.mass_ug > {HELD} BEGIN SELECT RAISE(ABORT, '{EMPTY}'); END",
+        "DROP TRIGGER IF EXISTS inventory_movement_not_below_nothing",
+    )
+
+
+def postgresql_triggers():
+    """Yield (create, drop) for PostgreSQL. Table owners can still TRUNCATE."""
+    yield (
+        "CREATE FUNCTION inventory_keep_record() RETURNS trigger LANGUAGE plpgsql AS "
+        f"$$ BEGIN RAISE EXCEPTION '{KEPT}' USING ERRCODE = 'integrity_constraint_"
+        "violation'; END $$",
+        "DROP FUNCTION inventory_keep_record()",
+    )
+    for table in TABLES:
+        yield (
+            f"CREATE TRIGGER {table}_keep BEFORE UPDATE OR DELETE ON {table} "
+            "FOR EACH ROW EXECUTE FUNCTION inventory_keep_record()",
+            f"DROP TRIGGER {table}_keep ON {table}",
+        )
+    yield (
+        "CREATE FUNCTION inventory_not_below_nothing() RETURNS trigger "
+        "LANGUAGE plpgsql AS $$ BEGIN IF NEW.from_vessel_id IS NOT NULL "
+        f"AND NEW.mass_ug > {HELD} THEN RAISE EXCEPTION '{EMPTY}' "
+        "USING ERRCODE = 'integrity_constraint_violation'; END IF; RETURN NEW; END $$",
+        "DROP FUNCTION inventory_not_below_nothing()",
+    )
+    yield (
+        "CREATE TRIGGER inventory_movement_not_below_nothing "
+        "BEFORE INSERT ON inventory_movement "
+        "FOR EACH ROW EXECUTE FUNCTION inventory_not_below_nothing()",
+        "DROP TRIGGER inventory_movement_not_below_nothing ON inventory_movement",
+    )
+
+
+def triggers(vendor):
+    return list({"sqlite": sqlite_triggers, "postgresql": postgresql_triggers}[vendor]())
+
+
+def create(apps, editor):
+    with editor.connection.cursor() as cursor:
+        for statement, _ in triggers(editor.connection.vendor):
+            cursor.execute(statement)
+
+
+def drop(apps, editor):
+    with editor.connection.cursor() as cursor:
+        for _, statement in reversed(triggers(editor.connection.vendor)):
+            cursor.execute(statement)
+
+
+class Migration(migrations.Migration):
+    dependencies = [("inventory", "0001_initial")]
+
+    operations = [migrations.RunPython(create, drop)]
