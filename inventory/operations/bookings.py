@@ -1,0 +1,114 @@
+"""Promises of metal. Nothing is promised twice, also with two people at once."""
+
+from django.utils import timezone
+
+from inventory.calc.units import show_mass
+from inventory.models import Booking, BookingLine, Project, Vessel
+
+from . import log
+from .errors import NotEnough, OperationError
+
+
+@log.operation
+def book(project, *, wishes, purpose, needed_by, note="", by, request_id):
+    """Promise metal to `project` and return the booking.
+
+    `wishes` is [(vessel, mass_ug or None)]; None promises all that is free in the
+    vessel. Locks the vessels in the order of their keys, so that two bookings can
+    neither see the same last milligram nor wait for each other.
+    """
+    locked = lock_vessels([vessel for vessel, _ in wishes])
+    if earlier := log.repeated(request_id):
+        return earlier.bookings.get()
+    project = Project.objects.get(pk=project.pk)
+    if project.closed_on:
+        raise OperationError("This project is closed.")
+    if needed_by < timezone.localdate():
+        raise OperationError("This date has passed.", "needed_by")
+    if not wishes:
+        raise OperationError("Choose at least one vessel.")
+    promises = [promise(locked[vessel.pk], mass_ug) for vessel, mass_ug in wishes]
+
+    codes = ", ".join(str(vessel) for vessel, _, _ in promises)
+    entry = log.write(
+        "book",
+        f"Booked {show_mass(sum(mass for _, mass, _ in promises))} "
+        f"for {project} from {codes}",
+        by=by,
+        request_id=request_id,
+        project=project,
+    )
+    booking = Booking.objects.create(
+        project=project, purpose=purpose, needed_by=needed_by, note=note, entry=entry
+    )
+    BookingLine.objects.bulk_create(
+        BookingLine(booking=booking, vessel=vessel, mass_ug=mass_ug, is_whole=whole)
+        for vessel, mass_ug, whole in promises
+    )
+    return booking
+
+
+def lock_vessels(vessels):
+    """Lock the vessels in key order; return {pk: vessel with what is left and free}."""
+    keys = sorted({vessel.pk for vessel in vessels})
+    rows = Vessel.objects.select_for_update(of=("self",), no_key=True)
+    list(rows.filter(pk__in=keys).order_by("pk"))
+    with_sums = Vessel.objects.with_remaining().filter(pk__in=keys)
+    return {vessel.pk: vessel for vessel in with_sums}
+
+
+def promise(vessel, mass_ug):
+    """Return (vessel, mass, whole) if the vessel can give that much, else refuse."""
+    field = f"mass_{vessel.pk}"
+    if vessel.retired_on:
+        raise OperationError(f"{vessel} is retired: nothing can be booked.", field)
+    if vessel.remaining_ug == 0:
+        state = "spent" if vessel.filled_on else "not filled yet"
+        raise OperationError(f"{vessel} is {state}: nothing can be booked.", field)
+    wanted = vessel.free_ug if mass_ug is None else mass_ug
+    if wanted > vessel.free_ug or vessel.free_ug == 0:
+        raise NotEnough(
+            f"{vessel} has {show_mass(vessel.free_ug)} free: "
+            f"{show_mass(vessel.remaining_ug)} is left, "
+            f"{show_mass(vessel.promised_ug)} of it promised.",
+            wanted_ug=wanted,
+            available_ug=vessel.free_ug,
+            field=field,
+        )
+    return vessel, wanted, wanted == vessel.remaining_ug
+
+
+@log.operation
+def release(line, *, reason, by, request_id):
+    """Take back what one line of a booking promises, and return the line."""
+    log.lock(Vessel.objects.all(), line.vessel_id)
+    line = log.lock(BookingLine.objects.all(), line.pk)
+    if log.repeated(request_id):
+        return line
+    if line.closed_by_id:
+        raise OperationError("This promise is closed already.")
+    line.closed_by = log.write(
+        "release",
+        f"Released {show_mass(line.mass_ug)} of {line.vessel} "
+        f"({line.booking}): {reason}",
+        by=by,
+        request_id=request_id,
+        project=line.booking.project,
+        vessel=line.vessel,
+    )
+    line.save(update_fields=["closed_by"])
+    return line
+
+
+def serve(line, mass_ug, *, settle, entry):
+    """Close a line that a withdrawal served; keep the rest promised if asked to.
+
+    The caller holds the vessel's lock, which every promise from it needs too.
+    """
+    line.closed_by = entry
+    line.save(update_fields=["closed_by"])
+    rest_ug = line.mass_ug - mass_ug
+    if rest_ug > 0 and not settle:
+        BookingLine.objects.create(
+            booking=line.booking, vessel=line.vessel, mass_ug=rest_ug
+        )

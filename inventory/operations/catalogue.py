@@ -1,0 +1,114 @@
+"""The catalogue: loaded from the data files, and this laboratory's own values."""
+
+import csv
+from pathlib import Path
+
+from django.db import transaction
+
+from inventory.models import (
+    HazardProfile,
+    Material,
+    Medium,
+    MediumRule,
+    Property,
+)
+
+from . import log
+
+FOLDER = Path(__file__).resolve().parents[1] / "catalogue"
+IDENTITY = {"name", "cas", "kind"}
+
+
+def rows(name):
+    """Yield the rows of a catalogue file as dictionaries."""
+    with (FOLDER / name).open(encoding="utf-8", newline="") as file:
+        yield from csv.DictReader(file)
+
+
+@transaction.atomic
+def load():
+    """Load the shipped catalogue; own values stay. Loading twice changes nothing."""
+    materials = load_holders(Material, "symbol", "materials.csv")
+    media = load_holders(Medium, "key", "media.csv")
+    for row in rows("medium_rules.csv"):
+        MediumRule.objects.update_or_create(
+            material=materials[row["material"]],
+            medium=media[row["medium"]],
+            defaults={
+                "verdict": row["verdict"],
+                "reason": row["reason"],
+                "source": row["source"],
+            },
+        )
+    for row in rows("hazards.csv"):
+        facts = {name: value for name, value in row.items() if name != "material"}
+        HazardProfile.objects.update_or_create(
+            material=materials[row["material"]], form=facts.pop("form"), defaults=facts
+        )
+
+
+def load_holders(model, key, file_name):
+    """Load materials or media with their properties; return {key: record}."""
+    facts, numbers = {}, []
+    for row in rows(file_name):
+        holder = facts.setdefault(row[key], {})
+        if row["property"] in IDENTITY:
+            holder[row["property"]] = row["value"]
+        else:
+            numbers.append(row)
+    records = {
+        name: model.objects.update_or_create(**{key: name}, defaults=values)[0]
+        for name, values in facts.items()
+    }
+    load_numbers(model.__name__.lower(), records, numbers, key)
+    return records
+
+
+def load_numbers(holder_field, records, numbers, key):
+    """Add a shipped value where the newest shipped one is another."""
+    shipped = Property.objects.filter(is_own=False, **{f"{holder_field}__isnull": False})
+    newest = {(getattr(p, f"{holder_field}_id"), p.name): p for p in shipped}
+    for row in numbers:
+        record = records[row[key]]
+        facts = {
+            "value": float(row["value"]),
+            "uncertainty": float(row["uncertainty"]) if row["uncertainty"] else None,
+            "unit": row["unit"],
+            "source": row["source"],
+            "confidence": row["confidence"],
+        }
+        known = newest.get((record.pk, row["property"]))
+        if known and all(getattr(known, name) == v for name, v in facts.items()):
+            continue
+        Property.objects.create(
+            **{holder_field: record}, name=row["property"], **facts
+        )
+
+
+@log.operation
+def set_property(shipped, *, value, uncertainty, source, by, request_id):
+    """Put this laboratory's own value before the `shipped` one, and return its row.
+
+    A `value` of None gives the shipped value back.
+    """
+    if earlier := log.repeated(request_id):
+        return earlier.properties.get()
+    holder = shipped.material or shipped.medium
+    said = f"{value} {shipped.unit}" if value is not None else "the shipped value"
+    entry = log.write(
+        "property-set",
+        f"{holder}: {shipped.get_name_display().lower()} is now {said}",
+        by=by,
+        request_id=request_id,
+    )
+    return Property.objects.create(
+        material=shipped.material,
+        medium=shipped.medium,
+        name=shipped.name,
+        value=value,
+        uncertainty=uncertainty,
+        unit=shipped.unit,
+        source=source,
+        is_own=True,
+        entry=entry,
+    )

@@ -1,0 +1,18 @@
+"""What a person may ask in vain. Every message is fit to show."""
+
+
+class OperationError(Exception):
+    """A refusal, with the form field it belongs to (None: the form as a whole)."""
+
+    def __init__(self, message, field=None):
+        super().__init__(message)
+        self.field = field
+
+
+class NotEnough(OperationError):
+    """More was asked for than there is."""
+
+    def __init__(self, message, *, wanted_ug, available_ug, field=None):
+        super().__init__(message, field)
+        self.wanted_ug = wanted_ug
+        self.available_ug = available_ug
