@@ -228,4 +228,6 @@ class HazardProfile(models.Model):
 
     def codes(self, field):
         """Return the list behind one of the '; '-parted fields."""
-        return [code.strip() for code in getattr(self, field).split(";") if code.strip()]
+        return [
+            code.strip() for code in getattr(self, field).split(";") if code.strip()
+        ]

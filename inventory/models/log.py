@@ -12,7 +12,9 @@ class LogEntry(AppendOnlyModel):
     request_id = models.UUIDField(unique=True, editable=False)
     verb = models.CharField(max_length=30)
     summary = models.CharField(max_length=300)
-    by = models.ForeignKey("inventory.User", models.PROTECT, null=True, related_name="+")
+    by = models.ForeignKey(
+        "inventory.User", models.PROTECT, null=True, related_name="+"
+    )
     recorded_at = models.DateTimeField(db_default=Now(), editable=False)
     batch = models.ForeignKey(
         "inventory.Batch", models.PROTECT, null=True, related_name="entries"

@@ -70,9 +70,7 @@ class Membership(models.Model):
     class Meta:
         ordering = ["user__username"]
         constraints = [
-            models.UniqueConstraint(
-                name="membership_once", fields=["project", "user"]
-            )
+            models.UniqueConstraint(name="membership_once", fields=["project", "user"])
         ]
 
     def __str__(self):

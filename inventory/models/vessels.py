@@ -79,7 +79,7 @@ class VesselQuerySet(models.QuerySet):
     def for_list(self):
         """Return what the vessel list shows, without a further query per row."""
         return (
-            self.select_related("batch__material", "medium", "place")
+            self.select_related("batch__material", "medium", "gas", "place")
             .with_remaining()
             .with_u()
             .with_liquid()

@@ -66,7 +66,9 @@ def load_holders(model, key, file_name):
 
 def load_numbers(holder_field, records, numbers, key):
     """Add a shipped value where the newest shipped one is another."""
-    shipped = Property.objects.filter(is_own=False, **{f"{holder_field}__isnull": False})
+    shipped = Property.objects.filter(
+        is_own=False, **{f"{holder_field}__isnull": False}
+    )
     newest = {(getattr(p, f"{holder_field}_id"), p.name): p for p in shipped}
     for row in numbers:
         record = records[row[key]]
@@ -80,9 +82,7 @@ def load_numbers(holder_field, records, numbers, key):
         known = newest.get((record.pk, row["property"]))
         if known and all(getattr(known, name) == v for name, v in facts.items()):
             continue
-        Property.objects.create(
-            **{holder_field: record}, name=row["property"], **facts
-        )
+        Property.objects.create(**{holder_field: record}, name=row["property"], **facts)
 
 
 @log.operation

@@ -151,9 +151,10 @@ def refuse_medium(filling):
     if filling.gas.kind == MediumKind.LIQUID:
         raise OperationError("The gas above cannot be a liquid.", "gas")
     cautions = []
+    # Where they are one and the same, the medium is what was chosen on the form.
     for medium, field_name in {
-        filling.medium: "medium",
         filling.gas: "gas",
+        filling.medium: "medium",
     }.items():
         rule = MediumRule.objects.filter(
             material=filling.batch.material, medium=medium

@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from django.utils.text import capfirst
+
 from inventory.calc import density
 from inventory.calc.uncertainty import uncertain
 from inventory.calc.units import show_mass
@@ -112,7 +114,7 @@ def by_volume(vessel, how, facts):
         raise OperationError(str(error), "temperature") from error
     if density.state_at(material, how.temperature_c) == "solid":
         raise OperationError(
-            f"{vessel.batch.material.name.capitalize()} is solid below "
+            f"{capfirst(vessel.batch.material.name)} is solid below "
             f"{material.melting_point_c:g} °C: a volume cannot be drawn.",
             "temperature",
         )

@@ -14,9 +14,7 @@ def add(*, username, role, password, email="", by, request_id):
     if User.objects.filter(username__iexact=username).exists():
         raise OperationError("This name is taken.", "username")
     user = User.objects.create_user(username, email, password, role=role)
-    log.write(
-        "person-add", f"Added {username} as {role}", by=by, request_id=request_id
-    )
+    log.write("person-add", f"Added {username} as {role}", by=by, request_id=request_id)
     return user
 
 

@@ -117,7 +117,9 @@ def net(light, heavy, *, vessel, material, medium, facts, staying_ug=0):
     tare and gross, for a withdrawal after and before. `staying_ug` is metal that
     is inside at both.
     """
-    metal = density.density_at(facts.material(material), conditions(heavy).temperature_c)
+    metal = density.density_at(
+        facts.material(material), conditions(heavy).temperature_c
+    )
     liquid_density = facts.liquid_density(medium)
     light_air, heavy_air = air_around(light, heavy)
     light_gas, heavy_gas = gas_inside(light, heavy, light_air, heavy_air, facts)

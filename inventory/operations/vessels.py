@@ -50,6 +50,10 @@ class Empty:
     glass_mark: str = ""
     field: str | None = None
 
+    def at(self, name):
+        """Return which field a refusal about its `name` belongs to."""
+        return self.field and f"{self.field}-{name}"
+
 
 @log.operation
 def tare(empties, *, batch=None, place=None, by, request_id):
@@ -63,7 +67,7 @@ def tare(empties, *, batch=None, place=None, by, request_id):
     if earlier := log.repeated(request_id):
         return [weighing.vessel for weighing in earlier.weighings.all()]
     for empty in empties:
-        refuse_reading(empty.tare, empty.field)
+        refuse_reading(empty.tare, empty.at("reading"))
     refuse_marks(empties, needed=batch is None)
     vessels = [
         Vessel(
@@ -98,6 +102,8 @@ def tare_again(vessel, observation, *, by, request_id):
         return earlier.weighings.get()
     if vessel.filled_on:
         raise OperationError(f"{vessel} is filled: its tare can no longer be weighed.")
+    if vessel.retired_on:
+        raise OperationError(f"{vessel} is retired.")
     refuse_reading(observation, "reading")
     entry = log.write(
         "tare",
@@ -123,9 +129,7 @@ def weigh(vessel, purpose, observation, entry):
     facts = {
         name: getattr(observation, name) for name in Observation.__dataclass_fields__
     }
-    return Weighing.objects.create(
-        vessel=vessel, purpose=purpose, entry=entry, **facts
-    )
+    return Weighing.objects.create(vessel=vessel, purpose=purpose, entry=entry, **facts)
 
 
 def refuse_reading(observation, field):
@@ -149,7 +153,7 @@ def refuse_marks(empties, *, needed):
                 raise OperationError(
                     "Without a batch a vessel is known by the mark on its glass: "
                     "give each one.",
-                    empty.field,
+                    empty.at("glass_mark"),
                 )
             continue
         user = Vessel.objects.filter(glass_mark=mark, retired_on=None).first()
@@ -157,7 +161,7 @@ def refuse_marks(empties, *, needed):
             raise OperationError(
                 f"The glass mark {mark} is taken"
                 + (f" by {user}, which is not retired." if user else " twice here."),
-                empty.field,
+                empty.at("glass_mark"),
             )
         seen.add(mark)
 
