@@ -1,0 +1,114 @@
+"""The home page: what is held, is it enough, and what needs attention."""
+
+from datetime import timedelta
+
+from django.db.models import Count, Exists, OuterRef, Sum
+from django.utils import timezone
+
+from inventory.calc import density
+from inventory.models import (
+    Booking,
+    BookingLine,
+    Material,
+    MediumRule,
+    Movement,
+    Vessel,
+)
+
+from . import story
+
+SOON = timedelta(days=7)
+FEW = 5
+
+
+def holdings(facts):
+    """Return per material held: total, promised, free and number of vessels."""
+    held = Movement.objects.held()
+    promised = dict(
+        BookingLine.objects.filter(closed_by=None)
+        .order_by()
+        .values_list("vessel__batch__material")
+        .annotate(Sum("mass_ug"))
+    )
+    count = dict(
+        Vessel.objects.in_stock()
+        .order_by()
+        .values_list("batch__material")
+        .annotate(Count("pk"))
+    )
+    return [
+        {
+            "material": material,
+            "held_ug": held[material.pk],
+            "promised_ug": promised.get(material.pk, 0),
+            "free_ug": held[material.pk] - promised.get(material.pk, 0),
+            "count": count.get(material.pk, 0),
+            "amount_mol": density.amount_mol(
+                held[material.pk], facts.material(material)
+            ),
+        }
+        for material in Material.objects.all()
+        if held.get(material.pk)
+    ]
+
+
+def enough(material, need, facts):
+    """Return which vessels meet a need alone, the one that strands least first.
+
+    A volume is taken as metal at 20 °C.
+    """
+    need_ug = round(density.mass_for_need(need, facts.material(material)))
+    stock = (
+        Vessel.objects.for_list()
+        .in_stock()
+        .filter(batch__material=material, free_ug__gt=0)
+    )
+    return {
+        "material": material,
+        "need_ug": need_ug,
+        "free_ug": stock.aggregate(Sum("free_ug"))["free_ug__sum"] or 0,
+        "alone": stock.filter(free_ug__gte=need_ug).order_by("free_ug", "id")[:FEW],
+        "largest": stock.order_by("-free_ug", "id")[:FEW],
+    }
+
+
+def attention():
+    """Return what somebody should look at, as lists cut to a few and their counts."""
+    today = timezone.localdate()
+    stock = Vessel.objects.in_stock().select_related("batch__material", "place")
+    due = (
+        Booking.objects.with_open()
+        .filter(is_open=True, needed_by__lte=today + SOON)
+        .select_related("project")
+    )
+    aged = stock.filter(
+        batch__material__symbol__in=story.AGEING,
+        opened_on__lte=today - story.AGEING_WARN,
+    )
+    homeless = stock.filter(place=None)
+    waiting = Vessel.objects.filter(
+        filled_on=None, retired_on=None, batch__isnull=False
+    )
+    return {
+        "due": cut(due),
+        "aged": cut(aged),
+        "homeless": cut(homeless),
+        "waiting": cut(waiting),
+        "unfit": cut(unfit(stock)),
+    }
+
+
+def unfit(stock):
+    """Return the vessels whose medium the catalogue advises against."""
+    advised_against = MediumRule.objects.filter(
+        verdict__in=["avoid", "never"],
+        material=OuterRef("batch__material"),
+        medium=OuterRef("medium"),
+    )
+    return stock.filter(Exists(advised_against))
+
+
+def cut(queryset):
+    """Return the first few, and whether there are more."""
+    few = list(queryset[: FEW + 1])
+    return {"few": few[:FEW], "more": len(few) > FEW}

@@ -1,0 +1,45 @@
+"""Carrying out a form: one operation, one message, or its refusal at the field."""
+
+from django.contrib import messages
+
+from inventory.operations import log
+from inventory.operations.errors import OperationError
+
+
+def carry_out(request, form, operate, done, rows=()):
+    """Return what `operate()` returns, or None with the refusal on the form.
+
+    `done` is the message, or a function of the result; `rows` are the forms of a
+    set that `form` is the head of. A form that was sent
+    before records nothing again, and says so.
+    """
+    earlier = log.repeated(form.cleaned_data["request_id"])
+    try:
+        result = operate()
+    except OperationError as error:
+        add_refusal(form, error, rows)
+        return None
+    if earlier:
+        messages.warning(
+            request,
+            f"This form had been sent already: {earlier.summary}. Nothing was recorded "
+            "a second time. To record more, open the form anew.",
+        )
+    else:
+        messages.success(request, done(result) if callable(done) else done)
+    return result
+
+
+def add_refusal(form, error, rows=()):
+    """Put a refusal at its field, in its row if it has one, or at the form's head."""
+    for row in rows:
+        for name in row.fields:
+            if row.add_prefix(name) == error.field:
+                row.add_error(name, str(error))
+                return
+    form.add_error(error.field if error.field in form.fields else None, str(error))
+
+
+def status_of(*forms):
+    """Return the HTTP status of a page that shows `forms`: 422 when one was refused."""
+    return 422 if any(form.is_bound and form.errors for form in forms) else 200

@@ -1,0 +1,189 @@
+"""Batches: the list, the record that every label leads to, and what was charged."""
+
+from django.http import Http404
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django_filters.views import FilterView
+from django_tables2 import SingleTableMixin
+
+from inventory.calc.keys import keys
+from inventory.models import Batch, BookingLine, Charge
+from inventory.operations import batches
+from inventory.operations.access import ALL, HANDLING, INSIDE, for_roles
+from inventory.operations.readings import Facts
+from inventory.web import origin
+from inventory.web.contents import drawing
+from inventory.web.exports import CsvMixin
+from inventory.web.filters import BatchFilter
+from inventory.web.forms.batches import BatchChangeForm, BatchForm, ChargeForm
+from inventory.web.forms.vessels import ReasonForm
+from inventory.web.submit import carry_out, status_of
+from inventory.web.tables import BatchTable
+
+MOST_VESSELS = 200
+
+
+class BatchList(CsvMixin, SingleTableMixin, FilterView):
+    filterset_class = BatchFilter
+    table_class = BatchTable
+    template_name = "inventory/batch_list.html"
+    export_name = "batches"
+
+    def get_queryset(self):
+        return Batch.objects.select_related("material").with_filled().with_held()
+
+
+batch_list = for_roles(INSIDE)(BatchList.as_view())
+
+
+@for_roles(ALL)
+def batch(request, code):
+    """Show where a metal came from, with the scanned vessel marked."""
+    record = get_object_or_404(
+        Batch.objects.select_related("material", "hazard").with_filled().with_held(),
+        code=code.upper(),
+    )
+    vessels = record.vessels.for_list()
+    if request.user.is_partner:
+        vessels = vessels.filter(pk__in=offered_to(request.user))
+        if not vessels:
+            raise Http404("There is no such batch among what is booked for you.")
+    facts = Facts.read()
+    marked = request.GET.get("vessel", "")
+    context = {
+        "batch": record,
+        "vessels": [
+            {
+                "vessel": vessel,
+                "figure": drawing(vessel, facts, size="small"),
+                "marked": str(vessel.number) == marked,
+            }
+            for vessel in vessels.order_by("number")[:MOST_VESSELS]
+        ],
+        "marked": vessels.filter(number__in=keys([marked])).first(),
+        "shown_at_most": MOST_VESSELS,
+        "inside": not request.user.is_partner,
+        "ends": origin.ends(record),
+        "parents": record.parents.all(),
+        "children": record.children.all(),
+        **origin.of_batch(record),
+    }
+    if context["inside"]:
+        context["entries"] = record.entries.select_related("by")[:30]
+    return render(request, "inventory/batch.html", context)
+
+
+def offered_to(user):
+    """Return the vessels booked, now or before, for the projects of a partner."""
+    lines = BookingLine.objects.filter(booking__project__memberships__user=user)
+    return lines.values("vessel")
+
+
+@for_roles(HANDLING)
+def add(request):
+    form = BatchForm(request.POST or None, initial={"made_on": timezone.localdate()})
+    if form.is_valid():
+        facts = form.facts
+        material, parents = facts.pop("material"), facts.pop("parents")
+        record = carry_out(
+            request,
+            form,
+            lambda: batches.record(
+                material=material,
+                facts=facts,
+                parents=parents,
+                by=request.user,
+                request_id=form.cleaned_data["request_id"],
+            ),
+            lambda made: f"Batch {made} recorded. Tare its vessels before the run.",
+        )
+        if record:
+            return redirect(record)
+    return render(
+        request, "inventory/batch_form.html", {"form": form}, status=status_of(form)
+    )
+
+
+@for_roles(HANDLING)
+def change(request, code):
+    record = get_object_or_404(Batch.objects.select_related("material"), code=code)
+    names = BatchChangeForm.base_fields
+    initial = {n: getattr(record, n) for n in names if hasattr(record, n)}
+    if record.purity is not None:
+        initial["purity"] = f"{record.purity * 100:.10g} %"
+    initial["hazard"] = record.hazard_id
+    form = BatchChangeForm(request.POST or None, batch=record, initial=initial)
+    if form.is_valid():
+        changed = carry_out(
+            request,
+            form,
+            lambda: batches.change(
+                record,
+                form.facts,
+                by=request.user,
+                request_id=form.cleaned_data["request_id"],
+            ),
+            f"Batch {record} changed.",
+        )
+        if changed:
+            return redirect(record)
+    return render(
+        request,
+        "inventory/batch_form.html",
+        {"form": form, "batch": record},
+        status=status_of(form),
+    )
+
+
+@for_roles(HANDLING)
+def charge(request, code):
+    record = get_object_or_404(Batch.objects.select_related("material"), code=code)
+    form = ChargeForm(request.POST or None)
+    if form.is_valid():
+        made = carry_out(
+            request,
+            form,
+            lambda: batches.charge(
+                record,
+                **form.charge(),
+                by=request.user,
+                request_id=form.cleaned_data["request_id"],
+            ),
+            lambda made: made.entry.summary + ".",
+        )
+        if made:
+            return redirect(record)
+    return render(
+        request,
+        "inventory/charge.html",
+        {"form": form, "batch": record},
+        status=status_of(form),
+    )
+
+
+@for_roles(HANDLING)
+def strike_charge(request, pk):
+    record = get_object_or_404(
+        Charge.objects.select_related("batch").filter(withdraws=None), pk=pk
+    )
+    form = ReasonForm(request.POST or None)
+    if form.is_valid():
+        struck = carry_out(
+            request,
+            form,
+            lambda: batches.withdraw_charge(
+                record,
+                reason=form.cleaned_data["reason"],
+                by=request.user,
+                request_id=form.cleaned_data["request_id"],
+            ),
+            lambda made: made.entry.summary + ".",
+        )
+        if struck:
+            return redirect(record.batch)
+    return render(
+        request,
+        "inventory/charge_strike.html",
+        {"form": form, "charge": record, "batch": record.batch},
+        status=status_of(form),
+    )

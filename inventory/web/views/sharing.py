@@ -1,0 +1,229 @@
+"""Projects, and the bookings that promise metal to them."""
+
+from django.shortcuts import get_object_or_404, redirect, render
+from django_tables2 import RequestConfig, SingleTableView
+
+from inventory.calc.keys import keys
+from inventory.models import Booking, BookingLine, Material, Project, Vessel
+from inventory.operations import bookings, projects
+from inventory.operations.access import ALL, KEEPING, for_roles
+from inventory.operations.readings import Facts
+from inventory.web.contents import drawing
+from inventory.web.exports import CsvMixin
+from inventory.web.fields import RecordForm
+from inventory.web.forms.sharing import BookingForm, ProjectForm
+from inventory.web.forms.vessels import ReasonForm
+from inventory.web.submit import carry_out, status_of
+from inventory.web.tables import BookingTable, ProjectTable
+
+MOST_TO_BOOK_FROM = 100
+
+
+class ProjectList(CsvMixin, SingleTableView):
+    table_class = ProjectTable
+    template_name = "inventory/project_list.html"
+    export_name = "projects"
+
+    def get_queryset(self):
+        return Project.objects.visible_to(self.request.user).with_promised()
+
+
+project_list = for_roles(ALL)(ProjectList.as_view())
+
+
+@for_roles(ALL)
+def project(request, pk):
+    record = get_object_or_404(
+        Project.objects.visible_to(request.user).with_promised(), pk=pk
+    )
+    table = BookingTable(record.bookings.with_open().prefetch_related("lines__vessel"))
+    RequestConfig(request).configure(table)
+    context = {
+        "project": record,
+        "table": table,
+        "members": record.memberships.select_related("user"),
+        "movements": record.movements.standing()
+        .select_related("from_vessel", "material", "entry")
+        .order_by("-id")[:50],
+    }
+    return render(request, "inventory/project.html", context)
+
+
+@for_roles(KEEPING)
+def start(request):
+    form = ProjectForm(request.POST or None)
+    if form.is_valid():
+        record = carry_out(
+            request,
+            form,
+            lambda: projects.start(
+                facts=form.project_facts,
+                members=form.cleaned_data["members"],
+                by=request.user,
+                request_id=form.cleaned_data["request_id"],
+            ),
+            lambda made: f"Project {made} started.",
+        )
+        if record:
+            return redirect(record)
+    return render(
+        request, "inventory/project_form.html", {"form": form}, status=status_of(form)
+    )
+
+
+@for_roles(KEEPING)
+def change(request, pk):
+    record = get_object_or_404(Project, pk=pk)
+    names = ("title", "partner", "purpose", "starts_on", "ends_on")
+    initial = {name: getattr(record, name) for name in names}
+    initial["members"] = [m.user.username for m in record.memberships.all()]
+    form = ProjectForm(request.POST or None, project=record, initial=initial)
+    if form.is_valid():
+        changed = carry_out(
+            request,
+            form,
+            lambda: projects.change(
+                record,
+                facts=form.project_facts,
+                members=form.cleaned_data["members"],
+                by=request.user,
+                request_id=form.cleaned_data["request_id"],
+            ),
+            f"Project {record} changed.",
+        )
+        if changed:
+            return redirect(record)
+    return render(
+        request,
+        "inventory/project_form.html",
+        {"form": form, "project": record},
+        status=status_of(form),
+    )
+
+
+@for_roles(KEEPING)
+def close(request, pk):
+    record = get_object_or_404(Project, pk=pk)
+    form = RecordForm(request.POST or None)
+    if form.is_valid():
+        closed = carry_out(
+            request,
+            form,
+            lambda: projects.close(
+                record, by=request.user, request_id=form.cleaned_data["request_id"]
+            ),
+            f"Project {record} is closed.",
+        )
+        if closed:
+            return redirect(record)
+    return render(
+        request,
+        "inventory/project_close.html",
+        {"form": form, "project": record},
+        status=status_of(form),
+    )
+
+
+@for_roles(KEEPING)
+def book(request):
+    """Promise metal from chosen vessels, or from any that holds the chosen metal."""
+    chosen = keys(request.GET.getlist("vessel"))
+    material = Material.objects.filter(symbol=request.GET.get("material", "")).first()
+    vessels = to_book_from(chosen, material, request.POST)
+    form = BookingForm(
+        request.POST or None,
+        vessels=vessels,
+        chosen=chosen,
+        initial={"project": request.GET.get("project")},
+    )
+    if form.is_valid():
+        data = form.cleaned_data
+        made = carry_out(
+            request,
+            form,
+            lambda: bookings.book(
+                data["project"],
+                wishes=form.wishes(),
+                purpose=data["purpose"],
+                needed_by=data["needed_by"],
+                note=data["note"],
+                by=request.user,
+                request_id=data["request_id"],
+            ),
+            lambda made: f"{made}: {made.entry.summary}.",
+        )
+        if made:
+            return redirect(made)
+    facts = Facts.read()
+    context = {
+        "form": form,
+        "rows": [
+            (vessel, tick, mass, drawing(vessel, facts, size="small"))
+            for vessel, tick, mass in form.rows()
+        ],
+        "material": material,
+        "materials": Material.objects.all(),
+        "project": request.GET.get("project", ""),
+    }
+    return render(request, "inventory/book.html", context, status=status_of(form))
+
+
+def to_book_from(chosen, material, posted):
+    """Return the vessels a booking is made from, the opened ones first.
+
+    Those that a sent form names, or that were chosen, stay even if nothing is free
+    in them any more: the refusal needs its row.
+    """
+    vessels = Vessel.objects.for_list().filter(filled_on__isnull=False)
+    named = keys(name.removeprefix("mass_") for name in posted)
+    if named or chosen:
+        vessels = vessels.filter(pk__in=named or chosen)
+    elif material:
+        vessels = vessels.filter(batch__material=material, free_ug__gt=0)
+    else:
+        return []
+    return list(vessels.order_by("opened_on", "pk")[:MOST_TO_BOOK_FROM])
+
+
+@for_roles(ALL)
+def booking(request, pk):
+    record = get_object_or_404(
+        Booking.objects.with_open()
+        .filter(project__in=Project.objects.visible_to(request.user))
+        .select_related("project", "entry__by"),
+        pk=pk,
+    )
+    lines = record.lines.select_related(
+        "vessel__batch__material", "vessel__place", "closed_by"
+    )
+    return render(
+        request, "inventory/booking.html", {"booking": record, "lines": lines}
+    )
+
+
+@for_roles(KEEPING)
+def release(request, pk):
+    line = get_object_or_404(
+        BookingLine.objects.select_related("vessel", "booking__project"), pk=pk
+    )
+    form = ReasonForm(request.POST or None)
+    if form.is_valid():
+        released = carry_out(
+            request,
+            form,
+            lambda: bookings.release(
+                line,
+                reason=form.cleaned_data["reason"],
+                by=request.user,
+                request_id=form.cleaned_data["request_id"],
+            ),
+            lambda line: line.closed_by.summary + ".",
+        )
+        if released:
+            return redirect(line.booking)
+    return render(
+        request,
+        "inventory/release.html",
+        {"form": form, "line": line},
+        status=status_of(form),
+    )

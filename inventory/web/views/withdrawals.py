@@ -1,0 +1,117 @@
+"""Taking metal out, destroying it, and putting a wrong record right."""
+
+from django.shortcuts import get_object_or_404, redirect, render
+
+from inventory.models import Movement, Vessel
+from inventory.operations import corrections, ledger
+from inventory.operations.access import HANDLING, KEEPING, for_roles
+from inventory.operations.errors import OperationError
+from inventory.operations.readings import Facts
+from inventory.web.contents import drawing
+from inventory.web.forms.vessels import ReasonForm
+from inventory.web.forms.withdrawals import DestroyForm, WithdrawForm
+from inventory.web.submit import add_refusal, carry_out, status_of
+
+
+@for_roles(HANDLING)
+def withdraw(request, pk):
+    vessel = get_object_or_404(Vessel.objects.for_list().select_related("gas"), pk=pk)
+    form = WithdrawForm(
+        request.POST or None, vessel=vessel, initial={"line": request.GET.get("line")}
+    )
+    found = None
+    if form.is_valid():
+        if "work-out" in request.POST:
+            found = look(vessel, form)
+        elif record(request, vessel, form):
+            return redirect(vessel)
+    context = {
+        "vessel": vessel,
+        "form": form,
+        "found": found,
+        "stays_ug": found and vessel.remaining_ug - found.mass_ug,
+        "figure": drawing(vessel, Facts.read(), size="large"),
+    }
+    return render(request, "inventory/withdraw.html", context, status=status_of(form))
+
+
+def look(vessel, form):
+    """Return what the form would take, with refusals put on it."""
+    try:
+        taken = ledger.work_out(vessel, form.how())
+        ledger.refuse_overdraw(vessel, taken, form.cleaned_data.get("line"))
+    except OperationError as error:
+        add_refusal(form, error)
+    else:
+        return taken
+
+
+def record(request, vessel, form):
+    """Record the withdrawal; return the movement, or None if it was refused."""
+    data = form.cleaned_data
+    return carry_out(
+        request,
+        form,
+        lambda: ledger.withdraw(
+            vessel,
+            form.how(),
+            purpose=data["purpose"],
+            happened_at=data["read_at"],
+            project=data["project"],
+            line=data.get("line"),
+            settle=data.get("settle", True),
+            by=request.user,
+            request_id=data["request_id"],
+        ),
+        lambda movement: movement.entry.summary + ".",
+    )
+
+
+@for_roles(KEEPING)
+def destroy(request, pk):
+    vessel = get_object_or_404(Vessel.objects.for_list().select_related("gas"), pk=pk)
+    form = DestroyForm(request.POST or None)
+    if form.is_valid():
+        data = form.cleaned_data
+        movement = carry_out(
+            request,
+            form,
+            lambda: ledger.destroy(
+                vessel,
+                how=data["how"],
+                happened_at=data["happened_at"],
+                by=request.user,
+                request_id=data["request_id"],
+            ),
+            lambda movement: movement.entry.summary + ".",
+        )
+        if movement:
+            return redirect(vessel)
+    context = {"vessel": vessel, "form": form}
+    return render(request, "inventory/destroy.html", context, status=status_of(form))
+
+
+@for_roles(KEEPING)
+def correct(request, pk):
+    movement = get_object_or_404(
+        Movement.objects.select_related("from_vessel", "to_vessel", "entry"), pk=pk
+    )
+    vessel = movement.to_vessel or movement.from_vessel
+    form = ReasonForm(request.POST or None)
+    if form.is_valid():
+        data = form.cleaned_data
+        correction = carry_out(
+            request,
+            form,
+            lambda: corrections.correct(
+                movement,
+                reason=data["reason"],
+                by=request.user,
+                request_id=data["request_id"],
+            ),
+            "Corrected. Now record what really happened.",
+        )
+        if correction:
+            return redirect(vessel)
+    context = {"movement": movement, "vessel": vessel, "form": form}
+    return render(request, "inventory/correct.html", context, status=status_of(form))
