@@ -5,7 +5,7 @@ import os
 os.environ.setdefault("TAREBOOK_SECRET_KEY", "for-tests-only")
 os.environ.setdefault("TAREBOOK_SECURE_COOKIES", "false")
 
-from inventory.config.settings import *
+from inventory.config.settings import *  # noqa: F403
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES["staticfiles"]["BACKEND"] = (  # noqa: F405

@@ -71,7 +71,9 @@ TEMPLATES = [
 FORM_RENDERER = "inventory.web.renderer.FormRenderer"
 
 DATABASES = {
-    "default": env.db_url("DATABASE_URL", default=f"sqlite:///{BASE_DIR}/.data/db.sqlite3")
+    "default": env.db_url(
+        "DATABASE_URL", default=f"sqlite:///{BASE_DIR}/.data/db.sqlite3"
+    )
 }
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     # Take the write lock when a transaction begins, so that writers queue

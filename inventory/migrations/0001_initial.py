@@ -10,543 +10,1574 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('auth', '0012_alter_user_first_name_max_length'),
+        ("auth", "0012_alter_user_first_name_max_length"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='HazardProfile',
+            name="HazardProfile",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('form', models.CharField(blank=True, max_length=30)),
-                ('signal_word', models.CharField(blank=True, max_length=10)),
-                ('hazard_classes', models.CharField(blank=True, max_length=200)),
-                ('h', models.CharField(blank=True, max_length=100)),
-                ('euh', models.CharField(blank=True, max_length=60)),
-                ('p', models.CharField(blank=True, max_length=200)),
-                ('pictograms', models.CharField(blank=True, max_length=60)),
-                ('un_number', models.CharField(blank=True, max_length=10, verbose_name='UN number')),
-                ('proper_shipping_name', models.CharField(blank=True, max_length=120)),
-                ('transport_class', models.CharField(blank=True, max_length=20)),
-                ('packing_group', models.CharField(blank=True, max_length=10)),
-                ('status', models.CharField(blank=True, max_length=60)),
-                ('source', models.CharField(blank=True, max_length=400)),
-                ('sds_note', models.CharField(blank=True, max_length=400)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("form", models.CharField(blank=True, max_length=30)),
+                ("signal_word", models.CharField(blank=True, max_length=10)),
+                ("hazard_classes", models.CharField(blank=True, max_length=200)),
+                ("h", models.CharField(blank=True, max_length=100)),
+                ("euh", models.CharField(blank=True, max_length=60)),
+                ("p", models.CharField(blank=True, max_length=200)),
+                ("pictograms", models.CharField(blank=True, max_length=60)),
+                (
+                    "un_number",
+                    models.CharField(
+                        blank=True, max_length=10, verbose_name="UN number"
+                    ),
+                ),
+                ("proper_shipping_name", models.CharField(blank=True, max_length=120)),
+                ("transport_class", models.CharField(blank=True, max_length=20)),
+                ("packing_group", models.CharField(blank=True, max_length=10)),
+                ("status", models.CharField(blank=True, max_length=60)),
+                ("source", models.CharField(blank=True, max_length=400)),
+                ("sds_note", models.CharField(blank=True, max_length=400)),
             ],
             options={
-                'ordering': ['id'],
+                "ordering": ["id"],
             },
         ),
         migrations.CreateModel(
-            name='Material',
+            name="Material",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('symbol', models.CharField(max_length=3, unique=True)),
-                ('name', models.CharField(max_length=60)),
-                ('cas', models.CharField(max_length=12, verbose_name='CAS number')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("symbol", models.CharField(max_length=3, unique=True)),
+                ("name", models.CharField(max_length=60)),
+                ("cas", models.CharField(max_length=12, verbose_name="CAS number")),
             ],
             options={
-                'ordering': ['id'],
+                "ordering": ["id"],
             },
         ),
         migrations.CreateModel(
-            name='User',
+            name="User",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('password', models.CharField(max_length=128, verbose_name='password')),
-                ('last_login', models.DateTimeField(blank=True, null=True, verbose_name='last login')),
-                ('is_superuser', models.BooleanField(default=False, help_text='Designates that this user has all permissions without explicitly assigning them.', verbose_name='superuser status')),
-                ('username', models.CharField(error_messages={'unique': 'A user with that username already exists.'}, help_text='Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.', max_length=150, unique=True, validators=[django.contrib.auth.validators.UnicodeUsernameValidator()], verbose_name='username')),
-                ('first_name', models.CharField(blank=True, max_length=150, verbose_name='first name')),
-                ('last_name', models.CharField(blank=True, max_length=150, verbose_name='last name')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='email address')),
-                ('is_staff', models.BooleanField(default=False, help_text='Designates whether the user can log into this admin site.', verbose_name='staff status')),
-                ('is_active', models.BooleanField(default=True, help_text='Designates whether this user should be treated as active. Unselect this instead of deleting accounts.', verbose_name='active')),
-                ('date_joined', models.DateTimeField(default=django.utils.timezone.now, verbose_name='date joined')),
-                ('role', models.CharField(choices=[('keeper', 'Keeper'), ('operator', 'Operator'), ('partner', 'Partner'), ('reader', 'Reader')], default='reader', max_length=10)),
-                ('groups', models.ManyToManyField(blank=True, help_text='The groups this user belongs to. A user will get all permissions granted to each of their groups.', related_name='user_set', related_query_name='user', to='auth.group', verbose_name='groups')),
-                ('user_permissions', models.ManyToManyField(blank=True, help_text='Specific permissions for this user.', related_name='user_set', related_query_name='user', to='auth.permission', verbose_name='user permissions')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("password", models.CharField(max_length=128, verbose_name="password")),
+                (
+                    "last_login",
+                    models.DateTimeField(
+                        blank=True, null=True, verbose_name="last login"
+                    ),
+                ),
+                (
+                    "is_superuser",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Designates that this user has all permissions without explicitly assigning them.",
+                        verbose_name="superuser status",
+                    ),
+                ),
+                (
+                    "username",
+                    models.CharField(
+                        error_messages={
+                            "unique": "A user with that username already exists."
+                        },
+                        help_text="Required. 150 characters or fewer. Letters, digits and @/./+/-/_ only.",
+                        max_length=150,
+                        unique=True,
+                        validators=[
+                            django.contrib.auth.validators.UnicodeUsernameValidator()
+                        ],
+                        verbose_name="username",
+                    ),
+                ),
+                (
+                    "first_name",
+                    models.CharField(
+                        blank=True, max_length=150, verbose_name="first name"
+                    ),
+                ),
+                (
+                    "last_name",
+                    models.CharField(
+                        blank=True, max_length=150, verbose_name="last name"
+                    ),
+                ),
+                (
+                    "email",
+                    models.EmailField(
+                        blank=True, max_length=254, verbose_name="email address"
+                    ),
+                ),
+                (
+                    "is_staff",
+                    models.BooleanField(
+                        default=False,
+                        help_text="Designates whether the user can log into this admin site.",
+                        verbose_name="staff status",
+                    ),
+                ),
+                (
+                    "is_active",
+                    models.BooleanField(
+                        default=True,
+                        help_text="Designates whether this user should be treated as active. Unselect this instead of deleting accounts.",
+                        verbose_name="active",
+                    ),
+                ),
+                (
+                    "date_joined",
+                    models.DateTimeField(
+                        default=django.utils.timezone.now, verbose_name="date joined"
+                    ),
+                ),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[
+                            ("keeper", "Keeper"),
+                            ("operator", "Operator"),
+                            ("partner", "Partner"),
+                            ("reader", "Reader"),
+                        ],
+                        default="reader",
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "groups",
+                    models.ManyToManyField(
+                        blank=True,
+                        help_text="The groups this user belongs to. A user will get all permissions granted to each of their groups.",
+                        related_name="user_set",
+                        related_query_name="user",
+                        to="auth.group",
+                        verbose_name="groups",
+                    ),
+                ),
+                (
+                    "user_permissions",
+                    models.ManyToManyField(
+                        blank=True,
+                        help_text="Specific permissions for this user.",
+                        related_name="user_set",
+                        related_query_name="user",
+                        to="auth.permission",
+                        verbose_name="user permissions",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['username'],
+                "ordering": ["username"],
             },
             managers=[
-                ('objects', django.contrib.auth.models.UserManager()),
+                ("objects", django.contrib.auth.models.UserManager()),
             ],
         ),
         migrations.CreateModel(
-            name='Balance',
+            name="Balance",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80, unique=True)),
-                ('readability_ug', models.BigIntegerField(verbose_name='readability')),
-                ('repeatability_ug', models.BigIntegerField(verbose_name='repeatability')),
-                ('nonlinearity_ug', models.BigIntegerField(default=0, verbose_name='non-linearity')),
-                ('capacity_ug', models.BigIntegerField(verbose_name='capacity')),
-                ('is_in_use', models.BooleanField(default=True, verbose_name='in use')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("name", models.CharField(max_length=80, unique=True)),
+                ("readability_ug", models.BigIntegerField(verbose_name="readability")),
+                (
+                    "repeatability_ug",
+                    models.BigIntegerField(verbose_name="repeatability"),
+                ),
+                (
+                    "nonlinearity_ug",
+                    models.BigIntegerField(default=0, verbose_name="non-linearity"),
+                ),
+                ("capacity_ug", models.BigIntegerField(verbose_name="capacity")),
+                ("is_in_use", models.BooleanField(default=True, verbose_name="in use")),
             ],
             options={
-                'ordering': ['name'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('capacity_ug__gt', 0), ('nonlinearity_ug__gte', 0), ('readability_ug__gt', 0), ('repeatability_ug__gte', 0)), name='balance_numbers_make_sense')],
+                "ordering": ["name"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("capacity_ug__gt", 0),
+                            ("nonlinearity_ug__gte", 0),
+                            ("readability_ug__gt", 0),
+                            ("repeatability_ug__gte", 0),
+                        ),
+                        name="balance_numbers_make_sense",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Batch',
+            name="Batch",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=12, unique=True)),
-                ('year', models.PositiveSmallIntegerField()),
-                ('run', models.PositiveIntegerField()),
-                ('kind', models.CharField(choices=[('made', 'Made here'), ('bought', 'Bought'), ('repurified', 'Re-purified'), ('combined', 'Combined')], max_length=12)),
-                ('made_on', models.DateField(verbose_name='date')),
-                ('route', models.CharField(blank=True, max_length=300)),
-                ('lot', models.CharField(blank=True, max_length=80, verbose_name="supplier's lot")),
-                ('purity', models.FloatField(blank=True, null=True)),
-                ('note', models.TextField(blank=True, max_length=2000)),
-                ('parents', models.ManyToManyField(related_name='children', to='inventory.batch')),
-                ('hazard', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='batches', to='inventory.hazardprofile')),
-                ('material', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='batches', to='inventory.material')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("code", models.CharField(max_length=12, unique=True)),
+                ("year", models.PositiveSmallIntegerField()),
+                ("run", models.PositiveIntegerField()),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("made", "Made here"),
+                            ("bought", "Bought"),
+                            ("repurified", "Re-purified"),
+                            ("combined", "Combined"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("made_on", models.DateField(verbose_name="date")),
+                ("route", models.CharField(blank=True, max_length=300)),
+                (
+                    "lot",
+                    models.CharField(
+                        blank=True, max_length=80, verbose_name="supplier's lot"
+                    ),
+                ),
+                ("purity", models.FloatField(blank=True, null=True)),
+                ("note", models.TextField(blank=True, max_length=2000)),
+                (
+                    "parents",
+                    models.ManyToManyField(
+                        related_name="children", to="inventory.batch"
+                    ),
+                ),
+                (
+                    "hazard",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="batches",
+                        to="inventory.hazardprofile",
+                    ),
+                ),
+                (
+                    "material",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="batches",
+                        to="inventory.material",
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'batches',
-                'ordering': ['-made_on', '-id'],
+                "verbose_name_plural": "batches",
+                "ordering": ["-made_on", "-id"],
             },
         ),
         migrations.CreateModel(
-            name='Laboratory',
+            name="Laboratory",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=120)),
-                ('address', models.CharField(max_length=200)),
-                ('phone', models.CharField(max_length=40, verbose_name='telephone')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("name", models.CharField(max_length=120)),
+                ("address", models.CharField(max_length=200)),
+                ("phone", models.CharField(max_length=40, verbose_name="telephone")),
             ],
             options={
-                'verbose_name_plural': 'laboratories',
-                'constraints': [models.CheckConstraint(condition=models.Q(('id', 1)), name='laboratory_only_one')],
+                "verbose_name_plural": "laboratories",
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("id", 1)), name="laboratory_only_one"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='LogEntry',
+            name="LogEntry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('request_id', models.UUIDField(editable=False, unique=True)),
-                ('verb', models.CharField(max_length=30)),
-                ('summary', models.CharField(max_length=300)),
-                ('recorded_at', models.DateTimeField(db_default=django.db.models.functions.datetime.Now(), editable=False)),
-                ('subject_id', models.BigIntegerField(null=True)),
-                ('batch', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='inventory.batch')),
-                ('by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("request_id", models.UUIDField(editable=False, unique=True)),
+                ("verb", models.CharField(max_length=30)),
+                ("summary", models.CharField(max_length=300)),
+                (
+                    "recorded_at",
+                    models.DateTimeField(
+                        db_default=django.db.models.functions.datetime.Now(),
+                        editable=False,
+                    ),
+                ),
+                ("subject_id", models.BigIntegerField(null=True)),
+                (
+                    "batch",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="entries",
+                        to="inventory.batch",
+                    ),
+                ),
+                (
+                    "by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'log entries',
-                'ordering': ['-id'],
-                'abstract': False,
-                'default_permissions': ('add', 'view'),
+                "verbose_name_plural": "log entries",
+                "ordering": ["-id"],
+                "abstract": False,
+                "default_permissions": ("add", "view"),
             },
         ),
         migrations.CreateModel(
-            name='Charge',
+            name="Charge",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('formula', models.CharField(max_length=60)),
-                ('role', models.CharField(choices=[('source', 'Metal source'), ('reductant', 'Reductant'), ('flux', 'Flux'), ('getter', 'Getter'), ('solvent', 'Solvent'), ('other', 'Other')], max_length=10)),
-                ('mass_ug', models.BigIntegerField()),
-                ('u_ug', models.BigIntegerField(default=0)),
-                ('purity', models.FloatField(default=1.0)),
-                ('lot', models.CharField(blank=True, max_length=80)),
-                ('batch', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='charges', to='inventory.batch')),
-                ('withdraws', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='withdrawn_by', to='inventory.charge')),
-                ('entry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='charges', to='inventory.logentry')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("formula", models.CharField(max_length=60)),
+                (
+                    "role",
+                    models.CharField(
+                        choices=[
+                            ("source", "Metal source"),
+                            ("reductant", "Reductant"),
+                            ("flux", "Flux"),
+                            ("getter", "Getter"),
+                            ("solvent", "Solvent"),
+                            ("other", "Other"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("mass_ug", models.BigIntegerField()),
+                ("u_ug", models.BigIntegerField(default=0)),
+                ("purity", models.FloatField(default=1.0)),
+                ("lot", models.CharField(blank=True, max_length=80)),
+                (
+                    "batch",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="charges",
+                        to="inventory.batch",
+                    ),
+                ),
+                (
+                    "withdraws",
+                    models.OneToOneField(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="withdrawn_by",
+                        to="inventory.charge",
+                    ),
+                ),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="charges",
+                        to="inventory.logentry",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['id'],
-                'abstract': False,
-                'default_permissions': ('add', 'view'),
+                "ordering": ["id"],
+                "abstract": False,
+                "default_permissions": ("add", "view"),
             },
         ),
         migrations.AddField(
-            model_name='hazardprofile',
-            name='material',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='hazards', to='inventory.material'),
+            model_name="hazardprofile",
+            name="material",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE,
+                related_name="hazards",
+                to="inventory.material",
+            ),
         ),
         migrations.CreateModel(
-            name='Medium',
+            name="Medium",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.SlugField(max_length=30, unique=True)),
-                ('name', models.CharField(max_length=60)),
-                ('kind', models.CharField(choices=[('gas', 'gas'), ('vacuum', 'vacuum'), ('liquid', 'liquid')], max_length=10)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("key", models.SlugField(max_length=30, unique=True)),
+                ("name", models.CharField(max_length=60)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("gas", "gas"),
+                            ("vacuum", "vacuum"),
+                            ("liquid", "liquid"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'media',
-                'ordering': ['id'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('kind__in', ['gas', 'vacuum', 'liquid'])), name='medium_kind_known')],
+                "verbose_name_plural": "media",
+                "ordering": ["id"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("kind__in", ["gas", "vacuum", "liquid"])),
+                        name="medium_kind_known",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='MediumRule',
+            name="MediumRule",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('verdict', models.CharField(max_length=10)),
-                ('reason', models.CharField(max_length=400)),
-                ('source', models.CharField(max_length=300)),
-                ('material', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rules', to='inventory.material')),
-                ('medium', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rules', to='inventory.medium')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("verdict", models.CharField(max_length=10)),
+                ("reason", models.CharField(max_length=400)),
+                ("source", models.CharField(max_length=300)),
+                (
+                    "material",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="rules",
+                        to="inventory.material",
+                    ),
+                ),
+                (
+                    "medium",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="rules",
+                        to="inventory.medium",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['material', 'medium'],
+                "ordering": ["material", "medium"],
             },
         ),
         migrations.CreateModel(
-            name='Place',
+            name="Place",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80, unique=True)),
-                ('kind', models.CharField(choices=[('room', 'Room'), ('glovebox', 'Glovebox'), ('cabinet', 'Cabinet'), ('shelf', 'Shelf')], max_length=10)),
-                ('warmest_c', models.FloatField(default=40.0, verbose_name='warmest temperature')),
-                ('note', models.CharField(blank=True, max_length=300)),
-                ('within', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='parts', to='inventory.place')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("name", models.CharField(max_length=80, unique=True)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("room", "Room"),
+                            ("glovebox", "Glovebox"),
+                            ("cabinet", "Cabinet"),
+                            ("shelf", "Shelf"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                (
+                    "warmest_c",
+                    models.FloatField(default=40.0, verbose_name="warmest temperature"),
+                ),
+                ("note", models.CharField(blank=True, max_length=300)),
+                (
+                    "within",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="parts",
+                        to="inventory.place",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name'],
+                "ordering": ["name"],
             },
         ),
         migrations.CreateModel(
-            name='Project',
+            name="Project",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('title', models.CharField(max_length=120, unique=True)),
-                ('purpose', models.TextField(blank=True, max_length=1000)),
-                ('partner', models.CharField(blank=True, max_length=120, verbose_name='partner organisation')),
-                ('starts_on', models.DateField(blank=True, null=True)),
-                ('ends_on', models.DateField(blank=True, null=True)),
-                ('closed_on', models.DateField(blank=True, null=True)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("title", models.CharField(max_length=120, unique=True)),
+                ("purpose", models.TextField(blank=True, max_length=1000)),
+                (
+                    "partner",
+                    models.CharField(
+                        blank=True, max_length=120, verbose_name="partner organisation"
+                    ),
+                ),
+                ("starts_on", models.DateField(blank=True, null=True)),
+                ("ends_on", models.DateField(blank=True, null=True)),
+                ("closed_on", models.DateField(blank=True, null=True)),
             ],
             options={
-                'ordering': ['title'],
-                'constraints': [models.CheckConstraint(condition=models.Q(('starts_on', None), ('ends_on', None), ('ends_on__gte', models.F('starts_on')), _connector='OR'), name='project_ends_after_it_starts', violation_error_message='The project ends before it starts.')],
+                "ordering": ["title"],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("starts_on", None),
+                            ("ends_on", None),
+                            ("ends_on__gte", models.F("starts_on")),
+                            _connector="OR",
+                        ),
+                        name="project_ends_after_it_starts",
+                        violation_error_message="The project ends before it starts.",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Membership',
+            name="Membership",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('user', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='memberships', to=settings.AUTH_USER_MODEL)),
-                ('project', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='memberships', to='inventory.project')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "user",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="memberships",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "project",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="memberships",
+                        to="inventory.project",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['user__username'],
+                "ordering": ["user__username"],
             },
         ),
         migrations.AddField(
-            model_name='logentry',
-            name='project',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='inventory.project'),
+            model_name="logentry",
+            name="project",
+            field=models.ForeignKey(
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="entries",
+                to="inventory.project",
+            ),
         ),
         migrations.CreateModel(
-            name='Booking',
+            name="Booking",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('purpose', models.CharField(max_length=300)),
-                ('needed_by', models.DateField()),
-                ('note', models.CharField(blank=True, max_length=300)),
-                ('entry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bookings', to='inventory.logentry')),
-                ('project', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bookings', to='inventory.project')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("purpose", models.CharField(max_length=300)),
+                ("needed_by", models.DateField()),
+                ("note", models.CharField(blank=True, max_length=300)),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="bookings",
+                        to="inventory.logentry",
+                    ),
+                ),
+                (
+                    "project",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="bookings",
+                        to="inventory.project",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['needed_by', 'id'],
+                "ordering": ["needed_by", "id"],
             },
         ),
         migrations.CreateModel(
-            name='Property',
+            name="Property",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(choices=[('molar_mass', 'Molar mass'), ('density_solid', 'Density of the solid at 20 °C'), ('linear_expansion', 'Linear thermal expansion'), ('melting_point', 'Melting point'), ('boiling_point', 'Boiling point'), ('density_liquid', 'Density of the liquid at the melting point'), ('density_liquid_slope', 'Fall of that density per kelvin'), ('density', 'Density at 20 °C')], max_length=30)),
-                ('value', models.FloatField(null=True)),
-                ('uncertainty', models.FloatField(null=True)),
-                ('unit', models.CharField(max_length=20)),
-                ('source', models.CharField(max_length=300)),
-                ('confidence', models.CharField(blank=True, max_length=60)),
-                ('is_own', models.BooleanField(default=False)),
-                ('recorded_at', models.DateTimeField(db_default=django.db.models.functions.datetime.Now(), editable=False)),
-                ('entry', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='properties', to='inventory.logentry')),
-                ('material', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='properties', to='inventory.material')),
-                ('medium', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='properties', to='inventory.medium')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "name",
+                    models.CharField(
+                        choices=[
+                            ("molar_mass", "Molar mass"),
+                            ("density_solid", "Density of the solid at 20 °C"),
+                            ("linear_expansion", "Linear thermal expansion"),
+                            ("melting_point", "Melting point"),
+                            ("boiling_point", "Boiling point"),
+                            (
+                                "density_liquid",
+                                "Density of the liquid at the melting point",
+                            ),
+                            ("density_liquid_slope", "Fall of that density per kelvin"),
+                            ("density", "Density at 20 °C"),
+                        ],
+                        max_length=30,
+                    ),
+                ),
+                ("value", models.FloatField(null=True)),
+                ("uncertainty", models.FloatField(null=True)),
+                ("unit", models.CharField(max_length=20)),
+                ("source", models.CharField(max_length=300)),
+                ("confidence", models.CharField(blank=True, max_length=60)),
+                ("is_own", models.BooleanField(default=False)),
+                (
+                    "recorded_at",
+                    models.DateTimeField(
+                        db_default=django.db.models.functions.datetime.Now(),
+                        editable=False,
+                    ),
+                ),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="properties",
+                        to="inventory.logentry",
+                    ),
+                ),
+                (
+                    "material",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="properties",
+                        to="inventory.material",
+                    ),
+                ),
+                (
+                    "medium",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="properties",
+                        to="inventory.medium",
+                    ),
+                ),
             ],
             options={
-                'verbose_name_plural': 'properties',
-                'ordering': ['id'],
-                'abstract': False,
-                'default_permissions': ('add', 'view'),
+                "verbose_name_plural": "properties",
+                "ordering": ["id"],
+                "abstract": False,
+                "default_permissions": ("add", "view"),
             },
         ),
         migrations.CreateModel(
-            name='Vessel',
+            name="Vessel",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('number', models.PositiveIntegerField(blank=True, null=True)),
-                ('code', models.CharField(blank=True, max_length=20, null=True, unique=True)),
-                ('glass_mark', models.CharField(blank=True, max_length=30)),
-                ('kind', models.CharField(choices=[('ampoule', 'Ampoule'), ('vial', 'Vial'), ('schlenk_tube', 'Schlenk tube'), ('schlenk_flask', 'Schlenk flask'), ('bulb', 'Bulb'), ('bottle', 'Bottle')], max_length=15)),
-                ('capacity_ul', models.BigIntegerField(verbose_name='inner volume')),
-                ('outer_volume_ul', models.BigIntegerField(blank=True, null=True, verbose_name='outer volume')),
-                ('closure', models.CharField(blank=True, choices=[('flame_sealed', 'Flame-sealed'), ('stopcock', 'Stopcock and stopper'), ('stopper', 'Ground stopper'), ('screw_cap', 'Screw cap')], max_length=15)),
-                ('filled_on', models.DateField(blank=True, null=True)),
-                ('opened_on', models.DateField(blank=True, null=True)),
-                ('spent_on', models.DateField(blank=True, null=True)),
-                ('retired_on', models.DateField(blank=True, null=True)),
-                ('note', models.CharField(blank=True, max_length=300)),
-                ('batch', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='vessels', to='inventory.batch')),
-                ('gas', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inventory.medium')),
-                ('medium', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inventory.medium')),
-                ('place', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='vessels', to='inventory.place')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("number", models.PositiveIntegerField(blank=True, null=True)),
+                (
+                    "code",
+                    models.CharField(blank=True, max_length=20, null=True, unique=True),
+                ),
+                ("glass_mark", models.CharField(blank=True, max_length=30)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("ampoule", "Ampoule"),
+                            ("vial", "Vial"),
+                            ("schlenk_tube", "Schlenk tube"),
+                            ("schlenk_flask", "Schlenk flask"),
+                            ("bulb", "Bulb"),
+                            ("bottle", "Bottle"),
+                        ],
+                        max_length=15,
+                    ),
+                ),
+                ("capacity_ul", models.BigIntegerField(verbose_name="inner volume")),
+                (
+                    "outer_volume_ul",
+                    models.BigIntegerField(
+                        blank=True, null=True, verbose_name="outer volume"
+                    ),
+                ),
+                (
+                    "closure",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("flame_sealed", "Flame-sealed"),
+                            ("stopcock", "Stopcock and stopper"),
+                            ("stopper", "Ground stopper"),
+                            ("screw_cap", "Screw cap"),
+                        ],
+                        max_length=15,
+                    ),
+                ),
+                ("filled_on", models.DateField(blank=True, null=True)),
+                ("opened_on", models.DateField(blank=True, null=True)),
+                ("spent_on", models.DateField(blank=True, null=True)),
+                ("retired_on", models.DateField(blank=True, null=True)),
+                ("note", models.CharField(blank=True, max_length=300)),
+                (
+                    "batch",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="vessels",
+                        to="inventory.batch",
+                    ),
+                ),
+                (
+                    "gas",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="inventory.medium",
+                    ),
+                ),
+                (
+                    "medium",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="inventory.medium",
+                    ),
+                ),
+                (
+                    "place",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="vessels",
+                        to="inventory.place",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-batch', 'number', 'id'],
+                "ordering": ["-batch", "number", "id"],
             },
         ),
         migrations.AddField(
-            model_name='logentry',
-            name='vessel',
-            field=models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='inventory.vessel'),
+            model_name="logentry",
+            name="vessel",
+            field=models.ForeignKey(
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="entries",
+                to="inventory.vessel",
+            ),
         ),
         migrations.CreateModel(
-            name='BookingLine',
+            name="BookingLine",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('mass_ug', models.BigIntegerField()),
-                ('is_whole', models.BooleanField(default=False)),
-                ('booking', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='inventory.booking')),
-                ('closed_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='closed_lines', to='inventory.logentry')),
-                ('vessel', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='booking_lines', to='inventory.vessel')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                ("mass_ug", models.BigIntegerField()),
+                ("is_whole", models.BooleanField(default=False)),
+                (
+                    "booking",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="lines",
+                        to="inventory.booking",
+                    ),
+                ),
+                (
+                    "closed_by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="closed_lines",
+                        to="inventory.logentry",
+                    ),
+                ),
+                (
+                    "vessel",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="booking_lines",
+                        to="inventory.vessel",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['id'],
+                "ordering": ["id"],
             },
         ),
         migrations.CreateModel(
-            name='Weighing',
+            name="Weighing",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('purpose', models.CharField(choices=[('tare', 'Tare'), ('gross', 'Gross'), ('before', 'Before taking'), ('after', 'After taking')], max_length=10)),
-                ('reading_ug', models.BigIntegerField()),
-                ('read_at', models.DateTimeField()),
-                ('air_temperature_c', models.FloatField(blank=True, null=True)),
-                ('air_pressure_pa', models.FloatField(blank=True, null=True)),
-                ('air_humidity', models.FloatField(blank=True, null=True)),
-                ('liquid_ug', models.BigIntegerField(default=0, verbose_name='liquid medium inside')),
-                ('u_liquid_ug', models.BigIntegerField(default=0)),
-                ('note', models.CharField(blank=True, max_length=300)),
-                ('balance', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inventory.balance')),
-                ('entry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='weighings', to='inventory.logentry')),
-                ('gas', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inventory.medium')),
-                ('vessel', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='weighings', to='inventory.vessel')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "purpose",
+                    models.CharField(
+                        choices=[
+                            ("tare", "Tare"),
+                            ("gross", "Gross"),
+                            ("before", "Before taking"),
+                            ("after", "After taking"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("reading_ug", models.BigIntegerField()),
+                ("read_at", models.DateTimeField()),
+                ("air_temperature_c", models.FloatField(blank=True, null=True)),
+                ("air_pressure_pa", models.FloatField(blank=True, null=True)),
+                ("air_humidity", models.FloatField(blank=True, null=True)),
+                (
+                    "liquid_ug",
+                    models.BigIntegerField(
+                        default=0, verbose_name="liquid medium inside"
+                    ),
+                ),
+                ("u_liquid_ug", models.BigIntegerField(default=0)),
+                ("note", models.CharField(blank=True, max_length=300)),
+                (
+                    "balance",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="inventory.balance",
+                    ),
+                ),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="weighings",
+                        to="inventory.logentry",
+                    ),
+                ),
+                (
+                    "gas",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="inventory.medium",
+                    ),
+                ),
+                (
+                    "vessel",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="weighings",
+                        to="inventory.vessel",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['id'],
-                'abstract': False,
-                'default_permissions': ('add', 'view'),
+                "ordering": ["id"],
+                "abstract": False,
+                "default_permissions": ("add", "view"),
             },
         ),
         migrations.CreateModel(
-            name='Movement',
+            name="Movement",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('fill', 'Filling'), ('withdrawal', 'Withdrawal'), ('destruction', 'Destruction'), ('loss', 'Loss'), ('correction', 'Correction')], max_length=12)),
-                ('method', models.CharField(choices=[('weighed', 'weighed'), ('volume', 'by volume'), ('whole', 'the whole contents'), ('stated', 'as stated')], max_length=10)),
-                ('mass_ug', models.BigIntegerField(verbose_name='mass')),
-                ('u_ug', models.BigIntegerField(verbose_name='standard uncertainty')),
-                ('happened_at', models.DateTimeField()),
-                ('from_end', models.CharField(blank=True, choices=[('experiment', 'experiment'), ('loss', 'loss'), ('destroyed', 'destroyed')], max_length=12)),
-                ('to_end', models.CharField(blank=True, choices=[('experiment', 'experiment'), ('loss', 'loss'), ('destroyed', 'destroyed')], max_length=12)),
-                ('purpose', models.CharField(blank=True, max_length=300)),
-                ('volume_ul', models.BigIntegerField(null=True)),
-                ('u_volume_ul', models.BigIntegerField(null=True)),
-                ('temperature_c', models.FloatField(null=True)),
-                ('booking_line', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements', to='inventory.bookingline')),
-                ('corrects', models.OneToOneField(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='corrected_by', to='inventory.movement')),
-                ('entry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='movements', to='inventory.logentry')),
-                ('from_batch', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements_out', to='inventory.batch')),
-                ('material', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='movements', to='inventory.material')),
-                ('to_batch', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements_in', to='inventory.batch')),
-                ('project', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements', to='inventory.project')),
-                ('from_vessel', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements_out', to='inventory.vessel')),
-                ('to_vessel', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='movements_in', to='inventory.vessel')),
-                ('heavy', models.ForeignKey(help_text='The weighing with the metal that moved: gross, or before taking.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inventory.weighing')),
-                ('light', models.ForeignKey(help_text='The weighing without the metal that moved: tare, or after taking.', null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='inventory.weighing')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True,
+                        primary_key=True,
+                        serialize=False,
+                        verbose_name="ID",
+                    ),
+                ),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("fill", "Filling"),
+                            ("withdrawal", "Withdrawal"),
+                            ("destruction", "Destruction"),
+                            ("loss", "Loss"),
+                            ("correction", "Correction"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                (
+                    "method",
+                    models.CharField(
+                        choices=[
+                            ("weighed", "weighed"),
+                            ("volume", "by volume"),
+                            ("whole", "the whole contents"),
+                            ("stated", "as stated"),
+                        ],
+                        max_length=10,
+                    ),
+                ),
+                ("mass_ug", models.BigIntegerField(verbose_name="mass")),
+                ("u_ug", models.BigIntegerField(verbose_name="standard uncertainty")),
+                ("happened_at", models.DateTimeField()),
+                (
+                    "from_end",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("experiment", "experiment"),
+                            ("loss", "loss"),
+                            ("destroyed", "destroyed"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                (
+                    "to_end",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("experiment", "experiment"),
+                            ("loss", "loss"),
+                            ("destroyed", "destroyed"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("purpose", models.CharField(blank=True, max_length=300)),
+                ("volume_ul", models.BigIntegerField(null=True)),
+                ("u_volume_ul", models.BigIntegerField(null=True)),
+                ("temperature_c", models.FloatField(null=True)),
+                (
+                    "booking_line",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements",
+                        to="inventory.bookingline",
+                    ),
+                ),
+                (
+                    "corrects",
+                    models.OneToOneField(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="corrected_by",
+                        to="inventory.movement",
+                    ),
+                ),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements",
+                        to="inventory.logentry",
+                    ),
+                ),
+                (
+                    "from_batch",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements_out",
+                        to="inventory.batch",
+                    ),
+                ),
+                (
+                    "material",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements",
+                        to="inventory.material",
+                    ),
+                ),
+                (
+                    "to_batch",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements_in",
+                        to="inventory.batch",
+                    ),
+                ),
+                (
+                    "project",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements",
+                        to="inventory.project",
+                    ),
+                ),
+                (
+                    "from_vessel",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements_out",
+                        to="inventory.vessel",
+                    ),
+                ),
+                (
+                    "to_vessel",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="movements_in",
+                        to="inventory.vessel",
+                    ),
+                ),
+                (
+                    "heavy",
+                    models.ForeignKey(
+                        help_text="The weighing with the metal that moved: gross, or before taking.",
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="inventory.weighing",
+                    ),
+                ),
+                (
+                    "light",
+                    models.ForeignKey(
+                        help_text="The weighing without the metal that moved: tare, or after taking.",
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="inventory.weighing",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['id'],
-                'abstract': False,
-                'default_permissions': ('add', 'view'),
+                "ordering": ["id"],
+                "abstract": False,
+                "default_permissions": ("add", "view"),
             },
         ),
         migrations.AddConstraint(
-            model_name='user',
-            constraint=models.CheckConstraint(condition=models.Q(('role__in', ['keeper', 'operator', 'partner', 'reader'])), name='user_role_known'),
+            model_name="user",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("role__in", ["keeper", "operator", "partner", "reader"])
+                ),
+                name="user_role_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='charge',
-            constraint=models.CheckConstraint(condition=models.Q(('mass_ug__gt', 0), ('u_ug__gte', 0)), name='charge_mass_positive'),
+            model_name="charge",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("mass_ug__gt", 0), ("u_ug__gte", 0)),
+                name="charge_mass_positive",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='charge',
-            constraint=models.CheckConstraint(condition=models.Q(('purity__gt', 0), ('purity__lte', 1)), name='charge_purity_is_a_fraction'),
+            model_name="charge",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("purity__gt", 0), ("purity__lte", 1)),
+                name="charge_purity_is_a_fraction",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='charge',
-            constraint=models.CheckConstraint(condition=models.Q(('role__in', ['source', 'reductant', 'flux', 'getter', 'solvent', 'other'])), name='charge_role_known'),
+            model_name="charge",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "role__in",
+                        ["source", "reductant", "flux", "getter", "solvent", "other"],
+                    )
+                ),
+                name="charge_role_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='charge',
-            constraint=models.CheckConstraint(condition=models.Q(('withdraws', models.F('id')), _negated=True), name='charge_not_withdrawing_itself'),
+            model_name="charge",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("withdraws", models.F("id")), _negated=True),
+                name="charge_not_withdrawing_itself",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='hazardprofile',
-            constraint=models.UniqueConstraint(fields=('material', 'form'), name='hazard_profile_once'),
+            model_name="hazardprofile",
+            constraint=models.UniqueConstraint(
+                fields=("material", "form"), name="hazard_profile_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='batch',
-            constraint=models.UniqueConstraint(fields=('material', 'year', 'run'), name='batch_run_once'),
+            model_name="batch",
+            constraint=models.UniqueConstraint(
+                fields=("material", "year", "run"), name="batch_run_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='batch',
-            constraint=models.CheckConstraint(condition=models.Q(('kind__in', ['made', 'bought', 'repurified', 'combined'])), name='batch_kind_known'),
+            model_name="batch",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("kind__in", ["made", "bought", "repurified", "combined"])
+                ),
+                name="batch_kind_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='batch',
-            constraint=models.CheckConstraint(condition=models.Q(('purity__isnull', True), models.Q(('purity__gt', 0), ('purity__lte', 1)), _connector='OR'), name='batch_purity_is_a_fraction'),
+            model_name="batch",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("purity__isnull", True),
+                    models.Q(("purity__gt", 0), ("purity__lte", 1)),
+                    _connector="OR",
+                ),
+                name="batch_purity_is_a_fraction",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='mediumrule',
-            constraint=models.UniqueConstraint(fields=('material', 'medium'), name='medium_rule_once'),
+            model_name="mediumrule",
+            constraint=models.UniqueConstraint(
+                fields=("material", "medium"), name="medium_rule_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='mediumrule',
-            constraint=models.CheckConstraint(condition=models.Q(('verdict__in', ['fine', 'condition', 'avoid', 'never'])), name='medium_rule_verdict_known'),
+            model_name="mediumrule",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("verdict__in", ["fine", "condition", "avoid", "never"])
+                ),
+                name="medium_rule_verdict_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='place',
-            constraint=models.CheckConstraint(condition=models.Q(('kind__in', ['room', 'glovebox', 'cabinet', 'shelf'])), name='place_kind_known'),
+            model_name="place",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("kind__in", ["room", "glovebox", "cabinet", "shelf"])
+                ),
+                name="place_kind_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='place',
-            constraint=models.CheckConstraint(condition=models.Q(('within', models.F('id')), _negated=True), name='place_not_within_itself'),
+            model_name="place",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("within", models.F("id")), _negated=True),
+                name="place_not_within_itself",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='membership',
-            constraint=models.UniqueConstraint(fields=('project', 'user'), name='membership_once'),
+            model_name="membership",
+            constraint=models.UniqueConstraint(
+                fields=("project", "user"), name="membership_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='property',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('material__isnull', False), ('medium__isnull', True)), models.Q(('material__isnull', True), ('medium__isnull', False)), _connector='OR'), name='property_of_one_holder'),
+            model_name="property",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("material__isnull", False), ("medium__isnull", True)),
+                    models.Q(("material__isnull", True), ("medium__isnull", False)),
+                    _connector="OR",
+                ),
+                name="property_of_one_holder",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='property',
-            constraint=models.CheckConstraint(condition=models.Q(('is_own', True), ('value__isnull', False), _connector='OR'), name='property_shipped_has_value'),
+            model_name="property",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("is_own", True), ("value__isnull", False), _connector="OR"
+                ),
+                name="property_shipped_has_value",
+            ),
         ),
         migrations.AddIndex(
-            model_name='vessel',
-            index=models.Index(fields=['-batch', 'number', 'id'], name='vessel_by_code'),
+            model_name="vessel",
+            index=models.Index(
+                fields=["-batch", "number", "id"], name="vessel_by_code"
+            ),
         ),
         migrations.AddIndex(
-            model_name='vessel',
-            index=models.Index(condition=models.Q(('filled_on__isnull', False), ('spent_on', None)), fields=['-batch', 'number', 'id'], name='vessel_in_stock'),
+            model_name="vessel",
+            index=models.Index(
+                condition=models.Q(("filled_on__isnull", False), ("spent_on", None)),
+                fields=["-batch", "number", "id"],
+                name="vessel_in_stock",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.UniqueConstraint(fields=('batch', 'number'), name='vessel_number_once'),
+            model_name="vessel",
+            constraint=models.UniqueConstraint(
+                fields=("batch", "number"), name="vessel_number_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('batch', None), ('code', None), ('number', None)), models.Q(('batch__isnull', False), ('code__isnull', False), ('number__isnull', False)), _connector='OR'), name='vessel_code_comes_with_batch'),
+            model_name="vessel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("batch", None), ("code", None), ("number", None)),
+                    models.Q(
+                        ("batch__isnull", False),
+                        ("code__isnull", False),
+                        ("number__isnull", False),
+                    ),
+                    _connector="OR",
+                ),
+                name="vessel_code_comes_with_batch",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.CheckConstraint(condition=models.Q(('batch__isnull', False), models.Q(('glass_mark', ''), _negated=True), _connector='OR'), name='vessel_without_batch_has_a_glass_mark'),
+            model_name="vessel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("batch__isnull", False),
+                    models.Q(("glass_mark", ""), _negated=True),
+                    _connector="OR",
+                ),
+                name="vessel_without_batch_has_a_glass_mark",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.CheckConstraint(condition=models.Q(('capacity_ul__gt', 0)), name='vessel_capacity_positive'),
+            model_name="vessel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("capacity_ul__gt", 0)),
+                name="vessel_capacity_positive",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.CheckConstraint(condition=models.Q(('kind__in', ['ampoule', 'vial', 'schlenk_tube', 'schlenk_flask', 'bulb', 'bottle'])), name='vessel_kind_known'),
+            model_name="vessel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "kind__in",
+                        [
+                            "ampoule",
+                            "vial",
+                            "schlenk_tube",
+                            "schlenk_flask",
+                            "bulb",
+                            "bottle",
+                        ],
+                    )
+                ),
+                name="vessel_kind_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.CheckConstraint(condition=models.Q(('filled_on', None), models.Q(('batch__isnull', False), ('medium__isnull', False)), _connector='OR'), name='vessel_filled_has_batch_and_medium'),
+            model_name="vessel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("filled_on", None),
+                    models.Q(("batch__isnull", False), ("medium__isnull", False)),
+                    _connector="OR",
+                ),
+                name="vessel_filled_has_batch_and_medium",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.CheckConstraint(condition=models.Q(('spent_on', None), ('filled_on__isnull', False), _connector='OR'), name='vessel_spent_was_filled'),
+            model_name="vessel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("spent_on", None), ("filled_on__isnull", False), _connector="OR"
+                ),
+                name="vessel_spent_was_filled",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='vessel',
-            constraint=models.CheckConstraint(condition=models.Q(('retired_on', None), ('filled_on', None), ('spent_on__isnull', False), _connector='OR'), name='vessel_retired_is_empty'),
+            model_name="vessel",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("retired_on", None),
+                    ("filled_on", None),
+                    ("spent_on__isnull", False),
+                    _connector="OR",
+                ),
+                name="vessel_retired_is_empty",
+            ),
         ),
         migrations.AddIndex(
-            model_name='bookingline',
-            index=models.Index(condition=models.Q(('closed_by', None)), fields=['vessel', 'mass_ug'], name='bookingline_open'),
+            model_name="bookingline",
+            index=models.Index(
+                condition=models.Q(("closed_by", None)),
+                fields=["vessel", "mass_ug"],
+                name="bookingline_open",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bookingline',
-            constraint=models.CheckConstraint(condition=models.Q(('mass_ug__gt', 0)), name='booking_line_mass_positive'),
+            model_name="bookingline",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("mass_ug__gt", 0)),
+                name="booking_line_mass_positive",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bookingline',
-            constraint=models.UniqueConstraint(condition=models.Q(('closed_by', None)), fields=('booking', 'vessel'), name='booking_line_open_once'),
+            model_name="bookingline",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("closed_by", None)),
+                fields=("booking", "vessel"),
+                name="booking_line_open_once",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='weighing',
-            constraint=models.CheckConstraint(condition=models.Q(('liquid_ug__gte', 0), ('reading_ug__gt', 0), ('u_liquid_ug__gte', 0)), name='weighing_reading_positive'),
+            model_name="weighing",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("liquid_ug__gte", 0),
+                    ("reading_ug__gt", 0),
+                    ("u_liquid_ug__gte", 0),
+                ),
+                name="weighing_reading_positive",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='weighing',
-            constraint=models.CheckConstraint(condition=models.Q(('purpose__in', ['tare', 'gross', 'before', 'after'])), name='weighing_purpose_known'),
+            model_name="weighing",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("purpose__in", ["tare", "gross", "before", "after"])
+                ),
+                name="weighing_purpose_known",
+            ),
         ),
         migrations.AddIndex(
-            model_name='movement',
-            index=models.Index(condition=models.Q(('to_vessel__isnull', False)), fields=['material', 'mass_ug'], name='movement_into_vessels'),
+            model_name="movement",
+            index=models.Index(
+                condition=models.Q(("to_vessel__isnull", False)),
+                fields=["material", "mass_ug"],
+                name="movement_into_vessels",
+            ),
         ),
         migrations.AddIndex(
-            model_name='movement',
-            index=models.Index(condition=models.Q(('from_vessel__isnull', False)), fields=['material', 'mass_ug'], name='movement_out_of_vessels'),
+            model_name="movement",
+            index=models.Index(
+                condition=models.Q(("from_vessel__isnull", False)),
+                fields=["material", "mass_ug"],
+                name="movement_out_of_vessels",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(('mass_ug__gt', 0), ('u_ug__gte', 0)), name='movement_mass_positive'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("mass_ug__gt", 0), ("u_ug__gte", 0)),
+                name="movement_mass_positive",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('from_batch__isnull', False), models.Q(('from_vessel__isnull', False), _negated=True), ('from_end', '')), models.Q(models.Q(('from_batch__isnull', False), _negated=True), ('from_vessel__isnull', False), ('from_end', '')), models.Q(models.Q(('from_batch__isnull', False), _negated=True), models.Q(('from_vessel__isnull', False), _negated=True), models.Q(('from_end', ''), _negated=True)), _connector='OR'), name='movement_from_one_place'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("from_batch__isnull", False),
+                        models.Q(("from_vessel__isnull", False), _negated=True),
+                        ("from_end", ""),
+                    ),
+                    models.Q(
+                        models.Q(("from_batch__isnull", False), _negated=True),
+                        ("from_vessel__isnull", False),
+                        ("from_end", ""),
+                    ),
+                    models.Q(
+                        models.Q(("from_batch__isnull", False), _negated=True),
+                        models.Q(("from_vessel__isnull", False), _negated=True),
+                        models.Q(("from_end", ""), _negated=True),
+                    ),
+                    _connector="OR",
+                ),
+                name="movement_from_one_place",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('to_batch__isnull', False), models.Q(('to_vessel__isnull', False), _negated=True), ('to_end', '')), models.Q(models.Q(('to_batch__isnull', False), _negated=True), ('to_vessel__isnull', False), ('to_end', '')), models.Q(models.Q(('to_batch__isnull', False), _negated=True), models.Q(('to_vessel__isnull', False), _negated=True), models.Q(('to_end', ''), _negated=True)), _connector='OR'), name='movement_to_one_place'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(
+                        ("to_batch__isnull", False),
+                        models.Q(("to_vessel__isnull", False), _negated=True),
+                        ("to_end", ""),
+                    ),
+                    models.Q(
+                        models.Q(("to_batch__isnull", False), _negated=True),
+                        ("to_vessel__isnull", False),
+                        ("to_end", ""),
+                    ),
+                    models.Q(
+                        models.Q(("to_batch__isnull", False), _negated=True),
+                        models.Q(("to_vessel__isnull", False), _negated=True),
+                        models.Q(("to_end", ""), _negated=True),
+                    ),
+                    _connector="OR",
+                ),
+                name="movement_to_one_place",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(('from_vessel', None), ('to_vessel', None), models.Q(('from_vessel', models.F('to_vessel')), _negated=True), _connector='OR'), name='movement_goes_somewhere'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("from_vessel", None),
+                    ("to_vessel", None),
+                    models.Q(("from_vessel", models.F("to_vessel")), _negated=True),
+                    _connector="OR",
+                ),
+                name="movement_goes_somewhere",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(('kind__in', ['fill', 'withdrawal', 'destruction', 'loss', 'correction'])), name='movement_kind_known'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    (
+                        "kind__in",
+                        ["fill", "withdrawal", "destruction", "loss", "correction"],
+                    )
+                ),
+                name="movement_kind_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(('method__in', ['weighed', 'volume', 'whole', 'stated'])), name='movement_method_known'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("method__in", ["weighed", "volume", "whole", "stated"])
+                ),
+                name="movement_method_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(('from_end__in', ['', 'experiment', 'loss', 'destroyed']), ('to_end__in', ['', 'experiment', 'loss', 'destroyed'])), name='movement_ends_known'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("from_end__in", ["", "experiment", "loss", "destroyed"]),
+                    ("to_end__in", ["", "experiment", "loss", "destroyed"]),
+                ),
+                name="movement_ends_known",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='movement',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('corrects__isnull', False), ('kind', 'correction')), models.Q(models.Q(('kind', 'correction'), _negated=True), ('corrects', None)), _connector='OR'), name='movement_correction_names_its_target'),
+            model_name="movement",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("corrects__isnull", False), ("kind", "correction")),
+                    models.Q(
+                        models.Q(("kind", "correction"), _negated=True),
+                        ("corrects", None),
+                    ),
+                    _connector="OR",
+                ),
+                name="movement_correction_names_its_target",
+            ),
         ),
     ]

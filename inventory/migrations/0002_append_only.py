@@ -9,6 +9,13 @@ TABLES = (
     "inventory_property",
     "inventory_logentry",
 )
+# SQLite's INSERT OR REPLACE deletes the row in its way without asking a DELETE
+# trigger, so an insert that meets a row in one of these columns is refused itself.
+ONLY_ONCE = {
+    "inventory_movement": ("id", "corrects_id"),
+    "inventory_charge": ("id", "withdraws_id"),
+    "inventory_logentry": ("id", "request_id"),
+}
 HELD = """
     (SELECT COALESCE(SUM(mass_ug), 0) FROM inventory_movement
      WHERE to_vessel_id = NEW.from_vessel_id)
@@ -29,6 +36,14 @@ def sqlite_triggers():
                 f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
                 f"DROP TRIGGER IF EXISTS {name}",
             )
+        columns = ONLY_ONCE.get(table, ("id",))
+        met = " OR ".join(f"{column} = NEW.{column}" for column in columns)
+        yield (
+            f"CREATE TRIGGER IF NOT EXISTS {table}_no_replace BEFORE INSERT ON {table} "
+            f"WHEN EXISTS (SELECT 1 FROM {table} WHERE {met}) "
+            f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
+            f"DROP TRIGGER IF EXISTS {table}_no_replace",
+        )
     yield (
         "CREATE TRIGGER IF NOT EXISTS inventory_movement_not_below_nothing "
         "BEFORE INSERT ON inventory_movement WHEN NEW.from_vessel_id IS NOT NULL "
@@ -67,7 +82,9 @@ def postgresql_triggers():
 
 
 def triggers(vendor):
-    return list({"sqlite": sqlite_triggers, "postgresql": postgresql_triggers}[vendor]())
+    return list(
+        {"sqlite": sqlite_triggers, "postgresql": postgresql_triggers}[vendor]()
+    )
 
 
 def create(apps, editor):
