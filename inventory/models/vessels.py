@@ -141,6 +141,13 @@ class Vessel(models.Model):
             models.UniqueConstraint(
                 name="vessel_number_once", fields=["batch", "number"]
             ),
+            # Two people at once cannot give the same mark; afterwards it is for the
+            # operations to say who has it.
+            models.UniqueConstraint(
+                name="vessel_glass_mark_waits_once",
+                fields=["glass_mark"],
+                condition=Q(filled_on=None, retired_on=None) & ~Q(glass_mark=""),
+            ),
             models.CheckConstraint(
                 name="vessel_code_comes_with_batch",
                 condition=Q(batch=None, number=None, code=None)

@@ -15,12 +15,13 @@ def book(project, *, wishes, purpose, needed_by, note="", by, request_id):
 
     `wishes` is [(vessel, mass_ug or None)]; None promises all that is free in the
     vessel. Locks the vessels in the order of their keys, so that two bookings can
-    neither see the same last milligram nor wait for each other.
+    neither see the same last milligram nor wait for each other; then the project,
+    so that it cannot close meanwhile.
     """
     locked = lock_vessels([vessel for vessel, _ in wishes])
     if earlier := log.repeated(request_id):
         return earlier.bookings.get()
-    project = Project.objects.get(pk=project.pk)
+    project = log.lock(Project.objects.all(), project.pk)
     if project.closed_on:
         raise OperationError("This project is closed.")
     if needed_by < timezone.localdate():

@@ -30,16 +30,21 @@ def load():
     """Load the shipped catalogue; own values stay. Loading twice changes nothing."""
     materials = load_holders(Material, "symbol", "materials.csv")
     media = load_holders(Medium, "key", "media.csv")
-    for row in rows("medium_rules.csv"):
-        MediumRule.objects.update_or_create(
-            material=materials[row["material"]],
-            medium=media[row["medium"]],
-            defaults={
-                "verdict": row["verdict"],
-                "reason": row["reason"],
-                "source": row["source"],
-            },
-        )
+    MediumRule.objects.bulk_create(
+        [
+            MediumRule(
+                material=materials[row["material"]],
+                medium=media[row["medium"]],
+                verdict=row["verdict"],
+                reason=row["reason"],
+                source=row["source"],
+            )
+            for row in rows("medium_rules.csv")
+        ],
+        update_conflicts=True,
+        unique_fields=["material", "medium"],
+        update_fields=["verdict", "reason", "source"],
+    )
     for row in rows("hazards.csv"):
         facts = {name: value for name, value in row.items() if name != "material"}
         HazardProfile.objects.update_or_create(
@@ -70,6 +75,7 @@ def load_numbers(holder_field, records, numbers, key):
         is_own=False, **{f"{holder_field}__isnull": False}
     )
     newest = {(getattr(p, f"{holder_field}_id"), p.name): p for p in shipped}
+    new = []
     for row in numbers:
         record = records[row[key]]
         facts = {
@@ -82,7 +88,8 @@ def load_numbers(holder_field, records, numbers, key):
         known = newest.get((record.pk, row["property"]))
         if known and all(getattr(known, name) == v for name, v in facts.items()):
             continue
-        Property.objects.create(**{holder_field: record}, name=row["property"], **facts)
+        new.append(Property(**{holder_field: record}, name=row["property"], **facts))
+    Property.objects.bulk_create(new)
 
 
 @log.operation

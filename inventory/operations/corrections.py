@@ -75,6 +75,14 @@ def refuse(movement, vessel):
             f"Metal was taken out of {vessel} since. Correct those movements first, "
             "the newest first."
         )
+    waiting = Vessel.objects.filter(
+        glass_mark=vessel.glass_mark, filled_on=None, retired_on=None
+    ).exclude(glass_mark="")
+    if other := waiting.exclude(pk=vessel.pk).first():
+        raise OperationError(
+            f"The glass {vessel.glass_mark} is tared again as {other}. "
+            "Retire that vessel first."
+        )
     if vessel.promised_ug:
         raise NotEnough(
             f"{show_mass(vessel.promised_ug)} of {vessel} is promised. "

@@ -18,7 +18,8 @@ def operation(func):
     """Run `func` in one transaction; two submits of one request id run it once.
 
     The second submit finds the first one's log entry. When both arrive at the
-    same moment, the loser of the unique request id starts again and finds it then.
+    same moment, the loser meets what the winner wrote (the unique request id, or a
+    name that is taken now), starts again and finds it then.
     """
 
     @wraps(func)
@@ -26,9 +27,11 @@ def operation(func):
         try:
             with transaction.atomic():
                 return func(*args, **kwargs)
-        except IntegrityError:
+        except OperationError:
             if repeated(kwargs["request_id"]) is None:
                 raise
+        except IntegrityError:
+            pass  # Somebody was quicker. Starting again says so, or fails again.
         with transaction.atomic():
             return func(*args, **kwargs)
 

@@ -1,5 +1,7 @@
 """Accounts: who may sign in, and as what."""
 
+from django.db.models import Q
+
 from inventory.models import Role, User
 
 from . import log
@@ -21,7 +23,8 @@ def add(*, username, role, password, email="", by, request_id):
 @log.operation
 def change(user, *, role, is_active, password="", by, request_id):
     """Change what an account may do; a `password` replaces the old one."""
-    user = log.lock(User.objects.all(), user.pk)
+    lock_keepers(user)
+    user = User.objects.get(pk=user.pk)
     if log.repeated(request_id):
         return user
     stays_keeper = role == Role.KEEPER and is_active
@@ -40,3 +43,9 @@ def change(user, *, role, is_active, password="", by, request_id):
         request_id=request_id,
     )
     return user
+
+
+def lock_keepers(user):
+    """Lock `user` and every keeper: two who step down at once would leave none."""
+    rows = User.objects.select_for_update(of=("self",), no_key=True)
+    list(rows.filter(Q(role=Role.KEEPER) | Q(pk=user.pk)).order_by("pk"))

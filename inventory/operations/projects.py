@@ -51,11 +51,13 @@ def close(project, *, by, request_id):
     project = log.lock(Project.objects.all(), project.pk)
     if log.repeated(request_id):
         return project
-    waiting = BookingLine.objects.filter(booking__project=project, closed_by=None)
-    if waiting.exists():
+    if project.closed_on:
+        raise OperationError("This project is closed already.")
+    lines = BookingLine.objects.filter(booking__project=project, closed_by=None)
+    if waiting := lines.count():
         raise OperationError(
-            f"{waiting.count()} vessels are still promised to this project. "
-            "Serve or release those bookings first."
+            f"{waiting} {'vessel is' if waiting == 1 else 'vessels are'} still promised "
+            "to this project. Serve or release those bookings first."
         )
     project.closed_on = timezone.localdate()
     project.save(update_fields=["closed_on"])
