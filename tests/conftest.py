@@ -1,0 +1,125 @@
+"""What every test stands on: the catalogue, people, and a ledger that is watched."""
+
+import importlib
+
+import pytest
+from django.db import connection
+
+from inventory.models import Material, Movement, Role, User, Vessel
+from inventory.operations import catalogue
+
+append_only = importlib.import_module("inventory.migrations.0002_append_only")
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup, django_db_blocker):
+    """Load the shipped catalogue once, as the set-up command does."""
+    with django_db_blocker.unblock():
+        catalogue.load()
+
+
+@pytest.fixture
+def shipped(db):
+    """Have the shipped catalogue, which transactional tests empty away."""
+    if not Material.objects.exists():
+        catalogue.load()
+
+
+def person(role):
+    return User.objects.create_user(f"the-{role}", password="argon", role=role)
+
+
+@pytest.fixture
+def keeper(db):
+    return person(Role.KEEPER)
+
+
+@pytest.fixture
+def operator(db):
+    return person(Role.OPERATOR)
+
+
+@pytest.fixture
+def partner(db):
+    return person(Role.PARTNER)
+
+
+@pytest.fixture
+def reader(db):
+    return person(Role.READER)
+
+
+@pytest.fixture(autouse=True)
+def ledger_stays_sound(request):
+    """After every test that touches the database: the ledger closes.
+
+    No vessel holds or has free less than nothing, what was ever filled is held or
+    gone to a named end, and a vessel is marked spent exactly when it is.
+    """
+    uses_database = request.node.get_closest_marker("django_db") or {
+        "db",
+        "transactional_db",
+    } & set(request.fixturenames)
+    if uses_database:
+        request.getfixturevalue(
+            "transactional_db" if is_transactional(request) else "db"
+        )
+        recreate_triggers()
+    yield
+    if uses_database:
+        check_ledger()
+        if is_transactional(request):
+            drop_delete_triggers()
+
+
+def is_transactional(request):
+    marker = request.node.get_closest_marker("django_db")
+    return "transactional_db" in request.fixturenames or bool(
+        marker and marker.kwargs.get("transaction")
+    )
+
+
+def check_ledger():
+    vessels = Vessel.objects.with_remaining()
+    assert not vessels.filter(remaining_ug__lt=0).exists()
+    assert not vessels.filter(free_ug__lt=0).exists()
+    filled = vessels.filter(filled_on__isnull=False)
+    assert not filled.filter(spent_on=None, remaining_ug=0).exists()
+    assert not filled.filter(spent_on__isnull=False, remaining_ug__gt=0).exists()
+    movements = list(Movement.objects.all())
+    out_of_batches = sum(m.mass_ug for m in movements if m.from_batch_id) - sum(
+        m.mass_ug for m in movements if m.to_batch_id
+    )
+    ended = sum(m.mass_ug for m in movements if m.to_end) - sum(
+        m.mass_ug for m in movements if m.from_end
+    )
+    held = sum(vessel.remaining_ug for vessel in vessels)
+    assert out_of_batches == held + ended
+
+
+def drop_delete_triggers():
+    """Let the test case empty SQLite's tables, which it does with DELETE."""
+    if connection.vendor == "sqlite":
+        with connection.cursor() as cursor:
+            for table in append_only.TABLES:
+                cursor.execute(f"DROP TRIGGER IF EXISTS {table}_no_delete")
+
+
+def recreate_triggers():
+    """Put back what drop_delete_triggers took away before an earlier test's end."""
+    if connection.vendor == "sqlite":
+        with connection.cursor() as cursor:
+            for create, _ in append_only.triggers("sqlite"):
+                cursor.execute(create)
+
+
+def pytest_terminal_summary(terminalreporter):
+    """Say plainly, at the end, which parts did not run here and how to get them."""
+    reasons = {}
+    for report in terminalreporter.stats.get("skipped", ()):
+        reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else ""
+        reasons.setdefault(reason.removeprefix("Skipped: "), []).append(report.nodeid)
+    if reasons:
+        terminalreporter.section("not run on this machine")
+    for reason, tests in reasons.items():
+        terminalreporter.line(f"{len(tests)} tests: {reason}")

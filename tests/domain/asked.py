@@ -1,0 +1,197 @@
+"""Each operation once, ready to be asked: (operation, arguments, further facts).
+
+What an asked operation needs is made when its function is called. None of them
+exhausts anything: without its request id a repeat would be recorded again.
+"""
+
+from django.utils import timezone
+
+from inventory.models import Laboratory, Material, Place, Property
+from inventory.operations import (
+    batches,
+    bookings,
+    catalogue,
+    corrections,
+    filling,
+    ledger,
+    people,
+    projects,
+    register,
+    vessels,
+)
+from tests.factories import (
+    ML,
+    G,
+    earlier,
+    make_batch,
+    make_booking,
+    make_place,
+    make_project,
+    make_tared,
+    make_vessel,
+    medium,
+    observe,
+    signed,
+    somebody,
+    take,
+)
+
+CHARGE = {"role": "source", "mass_ug": G, "u_ug": 1, "purity": 1.0}
+EMPTY = {"kind": "ampoule", "capacity_ul": 5 * ML}
+
+
+def content(batch):
+    argon = medium("argon")
+    return filling.Filling(batch, argon, argon, "stopcock", stated_ug=G)
+
+
+def batch_facts(**more):
+    return {"kind": "made", "made_on": timezone.localdate(), **more}
+
+
+def ask_record():
+    metal = Material.objects.get(symbol="Rb")
+    return batches.record, [], {"material": metal, "facts": batch_facts()}
+
+
+def ask_change_batch():
+    return batches.change, [make_batch(), batch_facts(route="distilled")], {}
+
+
+def ask_charge():
+    return batches.charge, [make_batch()], {"formula": "RbCl", **CHARGE}
+
+
+def ask_withdraw_charge():
+    charge = batches.charge(make_batch(), formula="RbCl", **CHARGE, **signed())
+    return batches.withdraw_charge, [charge], {"reason": "typed twice"}
+
+
+def ask_book():
+    # Half of what is free: a second booking would be possible.
+    facts = {"purpose": "a run", "needed_by": timezone.localdate()}
+    return bookings.book, [make_project()], {"wishes": [(make_vessel(), G)], **facts}
+
+
+def ask_release():
+    return (
+        bookings.release,
+        [make_booking(make_vessel(), G).lines.get()],
+        {"reason": "x"},
+    )
+
+
+def ask_set_property():
+    shipped = Property.objects.filter(is_own=False).first()
+    return (
+        catalogue.set_property,
+        [shipped],
+        {
+            "value": 1.0,
+            "uncertainty": None,
+            "source": "own data",
+        },
+    )
+
+
+def ask_correct():
+    return corrections.correct, [take(make_vessel())], {"reason": "the wrong one"}
+
+
+def ask_fill():
+    vessel = make_tared(make_batch())
+    return filling.fill, [vessel, content(vessel.batch)], {"happened_at": earlier()}
+
+
+def ask_receive():
+    batch = make_batch()
+    return (
+        filling.receive,
+        [batch, EMPTY, content(batch)],
+        {
+            "count": 3,
+            "happened_at": earlier(),
+        },
+    )
+
+
+def ask_withdraw():
+    # Less than half: a second withdrawal would be possible.
+    vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G)
+    how = ledger.Drawn(1_000, 10, 22.0)
+    return ledger.withdraw, [vessel, how], {"purpose": "x", "happened_at": earlier()}
+
+
+def ask_destroy():
+    return (
+        ledger.destroy,
+        [make_vessel()],
+        {"how": "quenched", "happened_at": earlier()},
+    )
+
+
+def ask_add_person():
+    return people.add, [], {"username": "ada", "role": "reader", "password": "argon"}
+
+
+def ask_change_person():
+    user = people.add(username="ada", role="reader", password="argon", **signed())
+    return (
+        people.change,
+        [user],
+        {
+            "role": "operator",
+            "is_active": True,
+            "password": "vacuum",
+        },
+    )
+
+
+def ask_start():
+    return projects.start, [], {"facts": {"title": "Getters"}, "members": [somebody()]}
+
+
+def ask_change_project():
+    return projects.change, [make_project()], {"facts": {"title": "B"}, "members": []}
+
+
+def ask_close():
+    return projects.close, [make_project()], {}
+
+
+def ask_add_place():
+    return register.add, [Place, {"name": "Shelf 3", "kind": "shelf"}], {}
+
+
+def ask_add_laboratory():
+    facts = {"name": "Laboratory", "address": "Street 1", "phone": "1"}
+    return register.add, [Laboratory, facts], {}
+
+
+def ask_change_place():
+    return register.change, [make_place(), {"name": "Shelf 3"}], {}
+
+
+def ask_tare():
+    empties = [vessels.Empty("vial", ML, observe(G + n), f"A {n}") for n in range(3)]
+    return vessels.tare, [empties], {}
+
+
+def ask_tare_for_a_batch():
+    empties = [vessels.Empty("vial", ML, observe(G + n)) for n in range(3)]
+    return vessels.tare, [empties], {"batch": make_batch()}
+
+
+def ask_tare_again():
+    return vessels.tare_again, [make_tared(make_batch()), observe(G)], {}
+
+
+def ask_move():
+    return vessels.move, [make_vessel(), make_place()], {}
+
+
+def ask_retire():
+    return vessels.retire, [make_tared(make_batch())], {"reason": "cracked"}
+
+
+ASKED = [value for name, value in list(globals().items()) if name.startswith("ask_")]

@@ -1,0 +1,199 @@
+"""What must never be is refused by the database itself, on SQLite and PostgreSQL."""
+
+import pytest
+from django.apps import apps
+from django.db import IntegrityError, transaction
+from django.db.models import CheckConstraint, F, UniqueConstraint
+from django.utils import timezone
+
+from inventory.models import (
+    Balance,
+    Batch,
+    BookingLine,
+    Charge,
+    HazardProfile,
+    Laboratory,
+    Medium,
+    MediumRule,
+    Membership,
+    Movement,
+    Place,
+    Project,
+    Property,
+    User,
+    Vessel,
+    Weighing,
+)
+from inventory.models.append_only import AppendOnlyModel
+from inventory.operations import batches
+from tests.factories import (
+    G,
+    make_booking,
+    make_laboratory,
+    make_place,
+    make_project,
+    make_tared,
+    make_vessel,
+    signed,
+    somebody,
+)
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
+
+TODAY = timezone.localdate()
+ALONE = {"batch_id": None, "number": None, "code": None}
+WAITING = {**ALONE, "glass_mark": "A 7", "filled_on": None}
+
+NEVER = [
+    (Balance, "balance_numbers_make_sense", {"readability_ug": 0}),
+    (Balance, "balance_numbers_make_sense", {"repeatability_ug": -1}),
+    (Balance, "balance_numbers_make_sense", {"nonlinearity_ug": -1}),
+    (Balance, "balance_numbers_make_sense", {"capacity_ug": 0}),
+    (Batch, "batch_kind_known", {"kind": "found"}),
+    (Batch, "batch_purity_is_a_fraction", {"purity": 0.0}),
+    (Batch, "batch_purity_is_a_fraction", {"purity": 1.01}),
+    (BookingLine, "booking_line_mass_positive", {"mass_ug": 0}),
+    (Charge, "charge_mass_positive", {"mass_ug": 0}),
+    (Charge, "charge_mass_positive", {"u_ug": -1}),
+    (Charge, "charge_purity_is_a_fraction", {"purity": 0.0}),
+    (Charge, "charge_purity_is_a_fraction", {"purity": 1.01}),
+    (Charge, "charge_role_known", {"role": "spice"}),
+    (Charge, "charge_not_withdrawing_itself", {"id": 99, "withdraws_id": 99}),
+    (Laboratory, "laboratory_only_one", {"id": 2}),
+    (Medium, "medium_kind_known", {"kind": "plasma"}),
+    (MediumRule, "medium_rule_verdict_known", {"verdict": "perhaps"}),
+    (Movement, "movement_mass_positive", {"mass_ug": 0}),
+    (Movement, "movement_mass_positive", {"u_ug": -1}),
+    (Movement, "movement_from_one_place", {"from_batch_id": None}),
+    (Movement, "movement_from_one_place", {"from_end": "loss"}),
+    (Movement, "movement_to_one_place", {"to_vessel_id": None}),
+    (Movement, "movement_to_one_place", {"to_end": "loss"}),
+    (
+        Movement,
+        "movement_goes_somewhere",
+        {"from_batch_id": None, "from_vessel_id": F("to_vessel_id")},
+    ),
+    (Movement, "movement_kind_known", {"kind": "gift"}),
+    (Movement, "movement_method_known", {"method": "guessed"}),
+    (Movement, "movement_ends_known", {"to_vessel_id": None, "to_end": "sink"}),
+    (Movement, "movement_ends_known", {"from_batch_id": None, "from_end": "tap"}),
+    (Movement, "movement_correction_names_its_target", {"kind": "correction"}),
+    (Movement, "movement_correction_names_its_target", {"corrects_id": F("id")}),
+    (Place, "place_kind_known", {"kind": "pocket"}),
+    (Place, "place_not_within_itself", {"within_id": F("id")}),
+    (
+        Project,
+        "project_ends_after_it_starts",
+        {"starts_on": "2025-03-02", "ends_on": "2025-03-01"},
+    ),
+    (Property, "property_of_one_holder", {"material_id": None}),
+    (Property, "property_of_one_holder", {"medium_id": 1}),
+    (Property, "property_shipped_has_value", {"value": None}),
+    (User, "user_role_known", {"role": "owner"}),
+    (Vessel, "vessel_code_comes_with_batch", {"code": None}),
+    (Vessel, "vessel_code_comes_with_batch", {"number": None}),
+    (
+        Vessel,
+        "vessel_code_comes_with_batch",
+        {"batch_id": None, "filled_on": None, "glass_mark": "A 7"},
+    ),
+    (Vessel, "vessel_without_batch_has_a_glass_mark", {**ALONE, "filled_on": None}),
+    (Vessel, "vessel_capacity_positive", {"capacity_ul": 0}),
+    (Vessel, "vessel_kind_known", {"kind": "bucket"}),
+    (Vessel, "vessel_filled_has_batch_and_medium", {"medium_id": None}),
+    (Vessel, "vessel_filled_has_batch_and_medium", {**ALONE, "glass_mark": "A 7"}),
+    (Vessel, "vessel_spent_was_filled", {"filled_on": None, "spent_on": TODAY}),
+    (Vessel, "vessel_retired_is_empty", {"retired_on": TODAY}),
+    (Weighing, "weighing_reading_positive", {"reading_ug": 0}),
+    (Weighing, "weighing_reading_positive", {"liquid_ug": -1}),
+    (Weighing, "weighing_reading_positive", {"u_liquid_ug": -1}),
+    (Weighing, "weighing_purpose_known", {"purpose": "fun"}),
+]
+# Copies of a row, with the other unique fields made new.
+ONCE = [
+    (Batch, "batch_run_once", {"code": "RB99Z"}),
+    (BookingLine, "booking_line_open_once", {}),
+    (HazardProfile, "hazard_profile_once", {}),
+    (MediumRule, "medium_rule_once", {}),
+    (Membership, "membership_once", {}),
+    (Vessel, "vessel_glass_mark_waits_once", WAITING),
+    (Vessel, "vessel_number_once", {"code": "RB99Z-01"}),
+]
+
+
+@pytest.fixture
+def one_of_each():
+    """Make a valid row of every model."""
+    vessel = make_vessel()
+    make_tared(glass_mark="A 7")
+    make_place()
+    make_laboratory()
+    make_booking(vessel, G, project=make_project(somebody()))
+    batches.charge(
+        vessel.batch,
+        formula="RbCl",
+        role="source",
+        mass_ug=G,
+        u_ug=1,
+        purity=1.0,
+        **signed(),
+    )
+
+
+def copy(row, changes):
+    """Return an unsaved copy of a row with changes; F("x") is the row's own x."""
+    fields = [field for field in row._meta.concrete_fields if not field.primary_key]
+    values = {field.attname: getattr(row, field.attname) for field in fields}
+    for name, value in changes.items():
+        values[name] = getattr(row, value.name) if isinstance(value, F) else value
+    return type(row)(**values)
+
+
+def put(row, changes):
+    """Put `changes` past every operation: in place, or as a new record."""
+    if isinstance(row, AppendOnlyModel):
+        type(row).objects.bulk_create([copy(row, changes)])
+    else:
+        type(row).objects.filter(pk=row.pk).update(**changes)
+
+
+@pytest.mark.usefixtures("one_of_each")
+@pytest.mark.parametrize(
+    ("model", "name", "changes"),
+    NEVER,
+    ids=[f"{name}-{next(iter(changes.items()))}" for _, name, changes in NEVER],
+)
+def test_what_must_never_be_is_refused(model, name, changes):
+    row = model.objects.order_by("pk").first()
+
+    with pytest.raises(IntegrityError, match=name), transaction.atomic():
+        put(row, changes)
+
+
+@pytest.mark.usefixtures("one_of_each")
+@pytest.mark.parametrize(
+    ("model", "name", "new"), ONCE, ids=[name for _, name, _ in ONCE]
+)
+def test_what_there_is_once_is_refused_a_second_time(model, name, new):
+    (constraint,) = [c for c in model._meta.constraints if c.name == name]
+    table = model._meta.db_table
+    columns = [model._meta.get_field(field).column for field in constraint.fields]
+    on_sqlite = ", ".join(f"{table}.{column}" for column in columns)
+
+    with (
+        pytest.raises(IntegrityError, match=f"{name}|{on_sqlite}"),
+        transaction.atomic(),
+    ):
+        copy(model.objects.order_by("pk").first(), new).save(force_insert=True)
+
+
+def test_every_constraint_is_tried_here():
+    ours = {
+        constraint.name: type(constraint)
+        for model in apps.get_app_config("inventory").get_models()
+        for constraint in model._meta.constraints
+        if not constraint.name.startswith("auth_")
+    }
+
+    assert set(ours.values()) <= {CheckConstraint, UniqueConstraint}
+    assert {name for _, name, _ in NEVER} | {name for _, name, _ in ONCE} == set(ours)

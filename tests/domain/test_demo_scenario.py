@@ -1,0 +1,78 @@
+"""The invented laboratory plays, and plays twice without change."""
+
+import pytest
+from django.db.models import Q, Sum
+
+from inventory.management import acts, scenario
+from inventory.models import BookingLine, Movement, User, Vessel
+from tests.domain.records import on_record
+
+pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
+
+
+def test_the_scenario_plays_and_its_ledger_closes():
+    acts.play()
+
+    out = Movement.objects.aggregate(
+        left=Sum("mass_ug", filter=~Q(from_batch=None)),
+        ended=Sum("mass_ug", filter=~Q(to_end="")),
+    )
+    held = sum(vessel.remaining_ug for vessel in Vessel.objects.with_remaining())
+    assert held > 0
+    assert out["ended"] > 0
+    assert out["left"] == held + out["ended"]
+
+
+def test_the_scenario_shows_the_whole_main_job():
+    acts.play()
+
+    held = Movement.objects.held()
+    assert len([mass for mass in held.values() if mass]) >= 6
+    assert set(Movement.objects.values_list("method", flat=True)) == {
+        "weighed",
+        "volume",
+        "whole",
+        "stated",
+    }
+    assert BookingLine.objects.filter(closed_by=None).exists()
+    assert BookingLine.objects.exclude(closed_by=None).exists()
+
+
+def test_the_scenario_plays_twice_without_change():
+    acts.play()
+    before = on_record()
+
+    acts.play()
+
+    assert on_record() == before
+
+
+def test_the_scenario_played_on_a_later_day_changes_nothing(clock):
+    clock("2031-05-04 10:00:00+00:00")
+    acts.play()
+    before = on_record()
+
+    clock("2032-01-02 07:00:00+00:00")
+    acts.play()
+
+    assert on_record() == before
+
+
+@pytest.mark.parametrize(
+    "moment", ["2031-01-01 00:05:00+00:00", "2032-02-29 23:55:00+00:00"]
+)
+def test_the_scenario_plays_on_any_day_and_hour(clock, moment):
+    clock(moment)
+
+    acts.play()
+
+    assert Vessel.objects.in_stock().exists()
+
+
+def test_the_scenarios_people_are_roles_who_can_sign_in():
+    acts.play()
+
+    for role in scenario.PEOPLE:
+        user = User.objects.get(username=role)
+        assert user.role == role
+        assert user.check_password(scenario.PASSWORD)
