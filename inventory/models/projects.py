@@ -108,6 +108,12 @@ class Booking(models.Model):
         return reverse("booking", args=[self.pk])
 
 
+class BookingLineQuerySet(models.QuerySet):
+    def offered_to(self, user):
+        """Return the keys of vessels booked, now or before, for a partner's projects."""
+        return self.filter(booking__project__memberships__user=user).values("vessel")
+
+
 class BookingLine(models.Model):
     """The metal promised from one vessel. The mass of a line never changes.
 
@@ -124,6 +130,8 @@ class BookingLine(models.Model):
     closed_by = models.ForeignKey(
         "inventory.LogEntry", models.PROTECT, null=True, related_name="closed_lines"
     )
+
+    objects = BookingLineQuerySet.as_manager()
 
     class Meta:
         ordering = ["id"]

@@ -1,4 +1,23 @@
-from django.core.exceptions import PermissionDenied
+from itertools import chain
+
+from django.core.exceptions import BadRequest, PermissionDenied
+
+
+class PlainTextMiddleware:
+    """Refuse a NUL in an address or a form.
+
+    No keyboard types one, and PostgreSQL cannot even look for it.
+    """
+
+    def __init__(self, get_response):
+        self.get_response = get_response
+
+    def __call__(self, request):
+        sent = (request.GET.lists(), request.POST.lists())
+        texts = (text for _, values in chain(*sent) for text in values)
+        if "\0" in request.path or any("\0" in text for text in texts):
+            raise BadRequest("A NUL is no text.")
+        return self.get_response(request)
 
 
 class RoleMiddleware:

@@ -1,6 +1,7 @@
 """The lists: which columns, and how each kind of cell is shown and exported."""
 
 import django_tables2 as tables
+from django.db.models import QuerySet
 from django.template.loader import render_to_string
 from django.utils.html import format_html
 
@@ -21,6 +22,18 @@ class Table(tables.Table):
     def paginate(self, *args, per_page=None, **kwargs):
         per_page = max(1, min(per_page or self._meta.per_page, self.per_page_max))
         return super().paginate(*args, per_page=per_page, **kwargs)
+
+    @property
+    def order_by(self):
+        return super().order_by
+
+    @order_by.setter
+    def order_by(self, value):
+        """Order the rows; equals stand in the order of their keys, on every page."""
+        tables.Table.order_by.fset(self, value)
+        rows = self.data.data
+        if value and isinstance(rows, QuerySet):
+            self.data.data = rows.order_by(*rows.query.order_by, "pk")
 
 
 class DayColumn(tables.DateColumn):

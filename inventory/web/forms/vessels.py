@@ -111,6 +111,7 @@ def empties(form, rows):
         except forms.ValidationError as error:
             row.add_error("reading", error)
             fine = False
+            continue
         found.append(
             Empty(
                 kind=form.cleaned_data["kind"],
@@ -120,7 +121,7 @@ def empties(form, rows):
                 field=row.prefix,
             )
         )
-    if not found:
+    if fine and not found:
         form.add_error(None, "Write at least one tare.")
     return found if fine and found else None
 

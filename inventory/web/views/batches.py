@@ -45,7 +45,7 @@ def batch(request, code):
     )
     vessels = record.vessels.for_list()
     if request.user.is_partner:
-        vessels = vessels.filter(pk__in=offered_to(request.user))
+        vessels = vessels.filter(pk__in=BookingLine.objects.offered_to(request.user))
         if not vessels:
             raise Http404("There is no such batch among what is booked for you.")
     facts = Facts.read()
@@ -71,12 +71,6 @@ def batch(request, code):
     if context["inside"]:
         context["entries"] = record.entries.select_related("by")[:30]
     return render(request, "inventory/batch.html", context)
-
-
-def offered_to(user):
-    """Return the vessels booked, now or before, for the projects of a partner."""
-    lines = BookingLine.objects.filter(booking__project__memberships__user=user)
-    return lines.values("vessel")
 
 
 @for_roles(HANDLING)

@@ -23,9 +23,9 @@ class PlaceList(SingleTableView):
     template_name = "inventory/place_list.html"
 
     def get_queryset(self):
-        return Place.objects.select_related("within").annotate(
-            vessel_count=Count("vessels", filter=HOLDING)
-        )
+        # A query that counts loses the order of its model.
+        places = Place.objects.select_related("within").order_by("name")
+        return places.annotate(vessel_count=Count("vessels", filter=HOLDING))
 
 
 place_list = for_roles(INSIDE)(PlaceList.as_view())

@@ -7,7 +7,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from inventory.calc import codes
-from inventory.models import Batch, Booking, Material, Project, Vessel
+from inventory.models import (
+    Batch,
+    Booking,
+    BookingLine,
+    Material,
+    Project,
+    Vessel,
+)
 from inventory.operations.access import ALL, INSIDE, KEEPING, for_roles
 from inventory.operations.readings import Facts
 from inventory.web import overview
@@ -55,7 +62,7 @@ def find(request):
     try:
         parsed = codes.parse_code(text)
     except codes.CodeError as error:
-        if Vessel.objects.filter(glass_mark__iexact=text).exists():
+        if text and Vessel.objects.filter(glass_mark__iexact=text).exists():
             return redirect(reverse("vessel-list", query={"q": text}))
         messages.error(request, f"“{text[:40]}” was not found. {error}")
         return redirect(reverse("vessel-list", query={"state": "all"}))
@@ -74,11 +81,19 @@ def find(request):
 
 @for_roles(ALL)
 def scanned(request, batch, number=None):
-    """Open the batch record that a label's code leads to, its vessel marked."""
+    """Open the batch record that a label's code leads to, its vessel marked.
+
+    What is not theirs answers a partner as what does not exist.
+    """
     record = get_object_or_404(Batch, code=batch.upper())
+    theirs = record.vessels.all()
+    if request.user.is_partner:
+        theirs = theirs.filter(pk__in=BookingLine.objects.offered_to(request.user))
+        if not theirs:
+            raise Http404("There is no such batch among what is booked for you.")
     if number is None:
         return redirect(record)
-    vessel = record.vessels.filter(number=number).first()
+    vessel = theirs.filter(number=number).first()
     if vessel is None:
         raise Http404(f"Batch {record} has no vessel number {number}.")
     return redirect(

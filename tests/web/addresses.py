@@ -1,0 +1,162 @@
+"""Every address of the application, and who gets what answer there."""
+
+from django.urls import get_resolver, reverse
+
+ROLES = ("keeper", "operator", "reader", "partner", "stranger")
+
+# Answers in the order of ROLES. "login" is a redirect to the log-in page.
+EVERYBODY = (200, 200, 200, 200, "login")
+INSIDE = (200, 200, 200, 403, "login")
+HANDLING = (200, 200, 403, 403, "login")
+KEEPING = (200, 403, 403, 403, "login")
+LEADS_ON = (302, 302, 302, 302, "login")
+NOT_THEIRS = (200, 200, 200, 404, "login")
+
+# (URL name, what it is about): its arguments out of the laboratory `lab`, the query,
+# and the answers to GET.
+PAGES = {
+    ("home", ""): ([], {}, EVERYBODY),
+    ("home", "a question"): ([], {"material": "Rb", "need": "3 g"}, EVERYBODY),
+    ("find", "a code"): ([], {"q": "RB26A-01"}, (302, 302, 302, 403, "login")),
+    ("guide", ""): ([], {}, EVERYBODY),
+    ("patterns", ""): ([], {}, KEEPING),
+    ("scanned", "their own"): (["batch.code", 1], {}, LEADS_ON),
+    ("scanned", "no such vessel"): (["batch.code", 99], {}, (*[404] * 4, "login")),
+    ("scanned-batch", "their own"): (["batch.code"], {}, LEADS_ON),
+    ("vessel-list", ""): ([], {"state": "all"}, INSIDE),
+    ("vessel-tare", ""): ([], {}, HANDLING),
+    ("vessel", "promised"): (["promised.pk"], {}, INSIDE),
+    ("vessel", "opened"): (["opened.pk"], {}, INSIDE),
+    ("vessel", "spent"): (["spent.pk"], {}, INSIDE),
+    ("vessel", "tared"): (["tared.pk"], {}, INSIDE),
+    ("vessel", "retired"): (["retired.pk"], {}, INSIDE),
+    ("vessel-tare-again", ""): (["tared.pk"], {}, HANDLING),
+    ("vessel-fill", ""): (["tared.pk"], {}, HANDLING),
+    ("vessel-withdraw", ""): (["promised.pk"], {}, HANDLING),
+    ("vessel-destroy", ""): (["opened.pk"], {}, KEEPING),
+    ("vessel-move", ""): (["opened.pk"], {}, HANDLING),
+    ("vessel-retire", ""): (["tared.pk"], {}, HANDLING),
+    ("movement-correct", ""): (["withdrawal.pk"], {}, KEEPING),
+    ("batch-list", ""): ([], {}, INSIDE),
+    ("batch-add", ""): ([], {}, HANDLING),
+    ("batch", "holds a vessel of theirs"): (["batch.code"], {}, EVERYBODY),
+    ("batch", "their vessel marked"): (["batch.code"], {"vessel": "1"}, EVERYBODY),
+    ("batch", "holds none of theirs"): (["foreign_batch.code"], {}, NOT_THEIRS),
+    ("batch-change", ""): (["batch.code"], {}, HANDLING),
+    ("batch-charge", ""): (["batch.code"], {}, HANDLING),
+    ("batch-receive", ""): (["foreign_batch.code"], {}, HANDLING),
+    ("charge-strike", ""): (["charge.pk"], {}, HANDLING),
+    ("project-list", ""): ([], {}, EVERYBODY),
+    ("project-start", ""): ([], {}, KEEPING),
+    ("project", "their own"): (["project.pk"], {}, EVERYBODY),
+    ("project", "of others"): (["foreign.pk"], {}, NOT_THEIRS),
+    ("project-change", ""): (["project.pk"], {}, KEEPING),
+    ("project-close", ""): (["project.pk"], {}, KEEPING),
+    ("booking-add", ""): ([], {"material": "Rb"}, KEEPING),
+    ("booking", "their own"): (["booking.pk"], {}, EVERYBODY),
+    ("booking", "of others"): (["foreign_booking.pk"], {}, NOT_THEIRS),
+    ("line-release", ""): (["line.pk"], {}, KEEPING),
+    ("place-list", ""): ([], {}, INSIDE),
+    ("place-add", ""): ([], {}, KEEPING),
+    ("place", ""): (["shelf.pk"], {}, INSIDE),
+    ("place-change", ""): (["shelf.pk"], {}, KEEPING),
+    ("balance-list", ""): ([], {}, INSIDE),
+    ("balance-add", ""): ([], {}, KEEPING),
+    ("balance-change", ""): (["balance.pk"], {}, KEEPING),
+    ("laboratory", ""): ([], {}, KEEPING),
+    ("material-list", ""): ([], {}, INSIDE),
+    ("material", ""): (["batch.material.symbol"], {}, INSIDE),
+    ("medium", ""): (["promised.medium.key"], {}, INSIDE),
+    ("property-change", ""): (["property.pk"], {}, KEEPING),
+    ("person-list", ""): ([], {}, KEEPING),
+    ("person-add", ""): ([], {}, KEEPING),
+    ("person-change", ""): (["partner.pk"], {}, KEEPING),
+    ("login", ""): ([], {}, (200, 200, 200, 200, 200)),
+    ("logout", ""): ([], {}, (405, 405, 405, 405, "login")),
+    ("password_change", ""): ([], {}, EVERYBODY),
+    ("password_change_done", ""): ([], {}, EVERYBODY),
+    ("labels:print", ""): ([], {"vessel": "promised.pk"}, HANDLING),
+    ("labels:sheet", ""): (
+        [],
+        {"vessel": "promised.pk", "sheet": "a4-74x52"},
+        HANDLING,
+    ),
+}
+
+KEEPER_FILLS_IN = (422, 403, 403, 403, "login")
+HANDLERS_FILL_IN = (422, 422, 403, 403, "login")
+
+# URL name: the answers to a form sent empty, for those allowed to send it.
+FORMS = {
+    "vessel-tare": HANDLERS_FILL_IN,
+    "vessel-tare-again": HANDLERS_FILL_IN,
+    "vessel-fill": HANDLERS_FILL_IN,
+    "vessel-withdraw": HANDLERS_FILL_IN,
+    "vessel-destroy": KEEPER_FILLS_IN,
+    "vessel-move": HANDLERS_FILL_IN,
+    "vessel-retire": HANDLERS_FILL_IN,
+    "movement-correct": KEEPER_FILLS_IN,
+    "batch-add": HANDLERS_FILL_IN,
+    "batch-change": HANDLERS_FILL_IN,
+    "batch-charge": HANDLERS_FILL_IN,
+    "batch-receive": HANDLERS_FILL_IN,
+    "charge-strike": HANDLERS_FILL_IN,
+    "project-start": KEEPER_FILLS_IN,
+    "project-change": KEEPER_FILLS_IN,
+    "project-close": KEEPER_FILLS_IN,
+    "booking-add": KEEPER_FILLS_IN,
+    "line-release": KEEPER_FILLS_IN,
+    "place-add": KEEPER_FILLS_IN,
+    "place-change": KEEPER_FILLS_IN,
+    "balance-add": KEEPER_FILLS_IN,
+    "balance-change": KEEPER_FILLS_IN,
+    "laboratory": KEEPER_FILLS_IN,
+    "property-change": KEEPER_FILLS_IN,
+    "person-add": KEEPER_FILLS_IN,
+    "person-change": KEEPER_FILLS_IN,
+    # The two of Django's own answer a refused form with 200.
+    "login": (200, 200, 200, 200, 200),
+    "password_change": EVERYBODY,
+    "logout": (302, 302, 302, 302, "login"),
+}
+# The page of components shows forms that lead nowhere.
+SHOWS_FORMS_ONLY = {"patterns"}
+
+
+def url_names(resolver=None, namespace=""):
+    """Yield the name of every URL pattern; one without a name, as its pattern."""
+    for entry in (resolver or get_resolver()).url_patterns:
+        if hasattr(entry, "url_patterns"):
+            inner = f"{namespace}{entry.namespace}:" if entry.namespace else namespace
+            yield from url_names(entry, inner)
+        else:
+            yield f"{namespace}{entry.name or entry.pattern}"
+
+
+def address(name, arguments, query, lab):
+    """Return the address of a row of PAGES."""
+    return reverse(
+        name,
+        args=[found(lab, argument) for argument in arguments],
+        query={key: found(lab, value) for key, value in query.items()},
+    )
+
+
+def found(lab, path):
+    """Return what a dotted path names in the laboratory; other values as they are."""
+    first = str(path).partition(".")[0]
+    if not hasattr(lab, first) or "." not in str(path):
+        return path
+    value = lab
+    for name in path.split("."):
+        value = getattr(value, name)
+    return value
+
+
+def answer(response):
+    """Return a response's status, or "login" if it leads to the log-in page."""
+    if response.status_code == 302 and response["Location"].startswith(
+        reverse("login") + "?next="
+    ):
+        return "login"
+    return response.status_code
