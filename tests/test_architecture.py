@@ -55,8 +55,8 @@ def shown(paths):
 
 def run(*command, **environment):
     """Run a command at the top of the project, away from this shell's settings."""
-    ours = {k: v for k, v in os.environ.items() if not k.startswith("TAREBOOK_")}
-    ours.pop("DJANGO_SETTINGS_MODULE", None)
+    foreign = ("TAREBOOK_", "DJANGO_")
+    ours = {k: v for k, v in os.environ.items() if not k.startswith(foreign)}
     return subprocess.run(
         command,
         cwd=ROOT,
