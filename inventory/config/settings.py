@@ -71,10 +71,10 @@ TEMPLATES = [
 ]
 FORM_RENDERER = "inventory.web.renderer.FormRenderer"
 
+DATA_DIR = BASE_DIR / ".data"
+DATA_DIR.mkdir(exist_ok=True)
 DATABASES = {
-    "default": env.db_url(
-        "DATABASE_URL", default=f"sqlite:///{BASE_DIR}/.data/db.sqlite3"
-    )
+    "default": env.db_url("DATABASE_URL", default=f"sqlite:///{DATA_DIR}/db.sqlite3")
 }
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     # Take the write lock when a transaction begins, so that writers queue
@@ -108,7 +108,7 @@ DATE_FORMAT = "j M Y"
 DATETIME_FORMAT = "j M Y, H:i"
 
 STATIC_URL = "static/"
-STATIC_ROOT = BASE_DIR / ".data" / "static"
+STATIC_ROOT = DATA_DIR / "static"
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {
