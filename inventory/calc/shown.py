@@ -55,7 +55,8 @@ def _mass_unit(ug: float) -> str:
     size = abs(ug)
     if size >= 1e9:
         return "kg"
-    return "g" if size >= 1e6 else "mg"
+    # From where a tenth of a milligram rounds to a whole gram.
+    return "g" if size >= 999_950 else "mg"
 
 
 def show_mass(ug: float, u_ug: float | None = None, k: float = 2) -> str:
@@ -82,6 +83,15 @@ def show_mass_plain(ug: int) -> str:
     """Return a whole number of micrograms exactly, as a person would type it."""
     unit = _mass_unit(ug)
     return f"{_in(ug, unit, 'microgram').normalize():f} {unit}"
+
+
+def show_reading(ug: int, step_ug: int) -> str:
+    """Return a balance reading in grams with every digit the balance shows.
+
+    `step_ug` is its readability, the last digit's step.
+    """
+    places = max(6 - len(str(step_ug)) + 1, 0)
+    return f"{_fixed(_in(ug, 'g', 'microgram'), places)} g"
 
 
 def _three_digits(value: float, base: str, units: tuple[str, ...]) -> str:

@@ -8,6 +8,7 @@ from .shown import (
     show_mass_plain,
     show_percent,
     show_pressure,
+    show_reading,
     show_temperature,
     show_volume,
 )
@@ -44,6 +45,7 @@ __all__ = [
     "show_mass_plain",
     "show_percent",
     "show_pressure",
+    "show_reading",
     "show_temperature",
     "show_volume",
 ]

@@ -7,6 +7,7 @@ from functools import cached_property
 from math import hypot, sqrt
 
 from .air import AirConditions
+from .balance import BalanceFacts
 from .uncertainty import Number, UFloat, exact, nominal, rectangular, spread, uncertain
 from .units import show_mass_plain, show_volume
 
@@ -28,20 +29,6 @@ U_GLASS_DENSITY = 100.0
 
 class GrossLighterThanTare(ValueError):
     """The filled vessel weighs less than the empty one: readings swapped or mistyped."""
-
-
-@dataclass(frozen=True, slots=True)
-class BalanceFacts:
-    """A balance as its certificate describes it. All masses in µg.
-
-    Repeatability is a standard deviation, non-linearity the largest deviation.
-    """
-
-    name: str
-    readability_ug: float
-    repeatability_ug: float
-    nonlinearity_ug: float = 0
-    capacity_ug: float | None = None
 
 
 @dataclass(frozen=True)
@@ -68,6 +55,11 @@ class Reading:
         value += uncertain(0.0, facts.repeatability_ug, f"repeatability of {at}")
         value += rectangular(facts.nonlinearity_ug, f"non-linearity of {at}")
         return exact(value)
+
+    @property
+    def drift_ug(self) -> float:
+        """The largest error in µg that the balance's drift makes of this load."""
+        return self.balance.drift_ppm * 1e-6 * self.reading_ug
 
     @property
     def gas(self) -> Number | None:
@@ -111,15 +103,6 @@ def readings_swapped(tare_ug: float, gross_ug: float) -> None:
             f"The gross {show_mass_plain(round(gross_ug))} is lighter than the tare "
             f"{show_mass_plain(round(tare_ug))}; check both readings."
         )
-
-
-def smallest_net_weight_ug(balance: BalanceFacts) -> float:
-    """Return the smallest net mass in µg worth reading on a balance.
-
-    2000 times the repeatability, or times 0.41 of a division where that is more
-    (United States Pharmacopeia, general chapter 41, Balances).
-    """
-    return 2000 * max(balance.repeatability_ug, 0.41 * balance.readability_ug)
 
 
 def net_mass(
@@ -196,7 +179,15 @@ def _reading_term(tare: Reading, gross: Reading) -> _Step:
     formula = (
         f"{show_mass_plain(gross.reading_ug)} − {show_mass_plain(tare.reading_ug)}"
     )
-    return "readings", "gross less tare", exact(gross.value - tare.value), formula
+    value = gross.value - tare.value
+    if tare.balance == gross.balance:  # one drift, on the difference
+        shared = abs(gross.drift_ug - tare.drift_ug)
+        value += rectangular(shared, f"drift of {gross.balance.name}")
+    else:
+        for reading in (gross, tare):
+            name = reading.balance.name
+            value += rectangular(reading.drift_ug, f"drift of {name}")
+    return "readings", "gross less tare", exact(value), formula
 
 
 def _weights_term(tare: Reading, gross: Reading) -> _Step:

@@ -5,13 +5,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from inventory.calc.air import AirConditions
+from inventory.calc.balance import smallest_net_weight_ug
 from inventory.calc.weighing import (
     BalanceFacts,
     GrossLighterThanTare,
     Reading,
     net_mass,
     readings_swapped,
-    smallest_net_weight_ug,
 )
 from tests.calc.weighings import (
     ARGON,

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from inventory.calc.air import AirConditions
+from inventory.calc.balance import BalanceFacts
 from inventory.calc.uncertainty import exact
-from inventory.calc.weighing import BalanceFacts, net_mass
+from inventory.calc.weighing import net_mass
 from tests.calc.weighings import (
     ARGON,
     MILLIGRAM,

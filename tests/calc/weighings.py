@@ -1,8 +1,9 @@
 """Readings and a measurement with every term in it, for the tests of weighing."""
 
 from inventory.calc.air import AirConditions, gas_density
+from inventory.calc.balance import BalanceFacts
 from inventory.calc.uncertainty import uncertain
-from inventory.calc.weighing import BalanceFacts, Reading, net_mass
+from inventory.calc.weighing import Reading, net_mass
 
 EXACT_BALANCE = BalanceFacts("exact", 0, 0)
 MILLIGRAM = BalanceFacts("milligram", readability_ug=1000, repeatability_ug=1000)
