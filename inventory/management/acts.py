@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from inventory.models import BookingLine, User
-from inventory.operations import bookings, filling, ledger, projects, vessels
+from inventory.operations import bookings, filling, projects, taking, vessels
 
 from .scenario import ML, G, Scene, at, request_id
 
@@ -54,7 +54,7 @@ def act_rubidium(scene):
             place=scene.shelf,
             days_ago=45,
         )
-    scene.draw(made[0], ledger.Whole(), "Vapour cell filling, test run", 30)
+    scene.draw(made[0], taking.Whole(), "Vapour cell filling, test run", 30)
     return made
 
 
@@ -113,6 +113,15 @@ def act_potassium(scene):
         )
         scene.draw(first, how, purpose, days_ago)
         before -= grams
+    scene.check(
+        first,
+        before - 0.342,
+        12,
+        scene.coarse,
+        liquid_g=oil_g,
+        cause="liquid",
+        reason="Oil ran off with the last pieces; the cap was wet with it",
+    )
     return made
 
 
@@ -141,7 +150,7 @@ def act_alloy(scene, potassium):
     bottle.refresh_from_db()
     how = scene.weighed(bottle, 179.783, 174.803, 21, balance=scene.coarse)
     scene.draw(bottle, how, "Alloyed with potassium, see the NaK batch", 21)
-    scene.draw(potassium[1], ledger.Whole(), "Alloyed with sodium, see NaK", 21)
+    scene.draw(potassium[1], taking.Whole(), "Alloyed with sodium, see NaK", 21)
     batch = scene.batch(
         "NaK",
         20,
@@ -198,6 +207,7 @@ def act_lithium(scene):
         )
         scene.draw(bottle, how, purpose, days_ago)
         before -= grams
+    scene.check(bottle, before + 0.003, 1, scene.coarse)
 
 
 def act_received(scene, symbol, route, lot, purity, count, ml, grams, days_ago):
@@ -256,7 +266,7 @@ def act_sharing(scene, rubidium, alloy, barium):
     line = BookingLine.objects.filter(booking=booking).order_by("pk").first()
     scene.draw(
         alloy,
-        ledger.Drawn(volume_ul=3100, u_volume_ul=25, temperature_c=22.0),
+        taking.Drawn(volume_ul=3100, u_volume_ul=25, temperature_c=22.0),
         "First loading",
         2,
         line=line,

@@ -20,10 +20,12 @@ from inventory.models import (
 )
 from inventory.operations import (
     batches,
+    checking,
     filling,
     ledger,
     people,
     register,
+    taking,
     vessels,
 )
 
@@ -95,6 +97,9 @@ class Scene:
             repeatability_ug=150,
             nonlinearity_ug=200,
             capacity_ug=220 * G,
+            drift_ppm=1.5,
+            due_on=timezone.localdate() + timedelta(days=160),
+            certificate="C-2026-118",
         )
         self.coarse = self.add(
             Balance,
@@ -103,6 +108,9 @@ class Scene:
             repeatability_ug=1000,
             nonlinearity_ug=2000,
             capacity_ug=2200 * G,
+            drift_ppm=3.0,
+            due_on=timezone.localdate() + timedelta(days=75),
+            certificate="C-2026-117",
         )
 
     def add(self, model, **facts):
@@ -147,7 +155,6 @@ class Scene:
             read_at=when,
             gas=self.media[gas],
             liquid_ug=round(liquid_g * G),
-            u_liquid_ug=round(liquid_g * G * 0.01),
             air_temperature_c=21.5,
             air_pressure_pa=101_000.0,
             air_humidity=0.42,
@@ -204,9 +211,23 @@ class Scene:
             request_id=request_id(f"draw {vessel} {purpose}"),
         )
 
+    def check(
+        self, vessel, grams, days_ago, balance, *, liquid_g=0.0, cause="", reason=""
+    ):
+        vessel.refresh_from_db()
+        seen = self.reading(grams, balance, at(days_ago, 9), vessel.gas.key, liquid_g)
+        checking.check(
+            vessel,
+            seen,
+            cause=cause,
+            reason=reason,
+            by=self.operator,
+            request_id=request_id(f"check {vessel} {days_ago}"),
+        )
+
     def weighed(self, vessel, before, after, days_ago, *, balance, liquid_g=0.0):
         when, gas = at(days_ago, 11), vessel.gas.key
-        return ledger.Weighed(
+        return taking.Weighed(
             before=self.reading(before, balance, when, gas, liquid_g),
             after=self.reading(after, balance, when, gas, liquid_g),
         )

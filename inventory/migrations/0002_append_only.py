@@ -8,12 +8,15 @@ TABLES = (
     "inventory_charge",
     "inventory_property",
     "inventory_logentry",
+    "inventory_event",
+    "inventory_estimate",
 )
 # SQLite's INSERT OR REPLACE deletes the row in its way without asking a DELETE
 # trigger, so an insert that meets a row in one of these columns is refused itself.
 ONLY_ONCE = {
     "inventory_movement": ("id", "corrects_id"),
     "inventory_charge": ("id", "withdraws_id"),
+    "inventory_weighing": ("id", "strikes_id"),
     "inventory_logentry": ("id", "request_id"),
 }
 HELD = """

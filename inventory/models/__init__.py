@@ -9,12 +9,13 @@ from .catalogue import (
     Property,
     PropertyName,
 )
+from .estimates import Estimate, Event
 from .ledger import End, Method, Movement, MovementKind
 from .log import LogEntry
 from .people import Role, User
 from .places import Balance, Laboratory, Place, PlaceKind
 from .projects import Booking, BookingLine, Membership, Project
-from .vessels import Closure, Vessel, VesselKind, Weighing, WeighingPurpose
+from .vessels import Cause, Closure, Vessel, VesselKind, Weighing, WeighingPurpose
 
 __all__ = [
     "AppendOnly",
@@ -23,10 +24,13 @@ __all__ = [
     "BatchKind",
     "Booking",
     "BookingLine",
+    "Cause",
     "Charge",
     "ChargeRole",
     "Closure",
     "End",
+    "Estimate",
+    "Event",
     "HazardProfile",
     "Laboratory",
     "LogEntry",

@@ -9,14 +9,18 @@ from .append_only import AppendOnlyModel, AppendOnlyQuerySet
 class MovementKind(models.TextChoices):
     FILL = "fill", "Filling"
     WITHDRAWAL = "withdrawal", "Withdrawal"
+    TRANSFER = "transfer", "Transfer"
     DESTRUCTION = "destruction", "Destruction"
     LOSS = "loss", "Loss"
+    DIFFERENCE = "difference", "Difference found by weighing"
     CORRECTION = "correction", "Correction"
 
 
 class Method(models.TextChoices):
     WEIGHED = "weighed", "weighed"
     VOLUME = "volume", "by volume"
+    RECEIVER = "receiver", "weighed in the receiver"
+    PIECES = "pieces", "by counted pieces"
     WHOLE = "whole", "the whole contents"
     STATED = "stated", "as stated"
 
@@ -27,6 +31,7 @@ class End(models.TextChoices):
     EXPERIMENT = "experiment", "experiment"
     LOSS = "loss", "loss"
     DESTROYED = "destroyed", "destroyed"
+    UNACCOUNTED = "unaccounted", "unaccounted"
 
 
 def exactly_one(side):
@@ -114,6 +119,13 @@ class Movement(AppendOnlyModel):
     volume_ul = models.BigIntegerField(null=True)
     u_volume_ul = models.BigIntegerField(null=True)
     temperature_c = models.FloatField(null=True)
+    receiver_empty_ug = models.BigIntegerField(null=True)
+    receiver_full_ug = models.BigIntegerField(null=True)
+    receiver_balance = models.ForeignKey(
+        "inventory.Balance", models.PROTECT, null=True, related_name="+"
+    )
+    pieces = models.PositiveIntegerField(null=True)
+    piece_ug = models.BigIntegerField(null=True)
     corrects = models.OneToOneField(
         "self", models.PROTECT, null=True, related_name="corrected_by"
     )

@@ -4,7 +4,7 @@ from django.db import models
 from django.db.models import Q
 from django.urls import reverse
 
-from inventory.calc.weighing import BalanceFacts
+from inventory.calc.balance import BalanceFacts
 
 
 class PlaceKind(models.TextChoices):
@@ -51,6 +51,9 @@ class Balance(models.Model):
     repeatability_ug = models.BigIntegerField("repeatability")
     nonlinearity_ug = models.BigIntegerField("non-linearity", default=0)
     capacity_ug = models.BigIntegerField("capacity")
+    drift_ppm = models.FloatField("sensitivity drift", default=0.0)
+    due_on = models.DateField("calibration due", null=True, blank=True)
+    certificate = models.CharField(max_length=120, blank=True)
     is_in_use = models.BooleanField("in use", default=True)
 
     class Meta:
@@ -62,6 +65,7 @@ class Balance(models.Model):
                     readability_ug__gt=0,
                     repeatability_ug__gte=0,
                     nonlinearity_ug__gte=0,
+                    drift_ppm__gte=0,
                     capacity_ug__gt=0,
                 ),
             )
@@ -78,6 +82,7 @@ class Balance(models.Model):
             repeatability_ug=self.repeatability_ug,
             nonlinearity_ug=self.nonlinearity_ug,
             capacity_ug=self.capacity_ug,
+            drift_ppm=self.drift_ppm,
         )
 
 

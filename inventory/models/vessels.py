@@ -1,8 +1,8 @@
 """The glass: one record for one filling, and every balance reading of it."""
 
 from django.db import models
-from django.db.models import F, FloatField, OuterRef, Q, Subquery, Sum
-from django.db.models.functions import Cast, Coalesce
+from django.db.models import F, OuterRef, Q, Subquery, Sum
+from django.db.models.functions import Coalesce
 from django.urls import reverse
 
 from inventory.calc import codes
@@ -47,24 +47,18 @@ class VesselQuerySet(models.QuerySet):
             promised_ug=Coalesce(Subquery(promised), 0),
         ).annotate(free_ug=F("remaining_ug") - F("promised_ug"))
 
-    def with_u(self):
-        """Annotate `u2_ug2`, the sum of the squared uncertainties of what moved."""
-        from .ledger import Movement
+    def with_estimate(self):
+        """Annotate `u2_ug2`, the metal's variance, and `liquid_ug`, as estimated now.
 
-        rows = Movement.objects.standing().filter(
-            Q(to_vessel=OuterRef("pk")) | Q(from_vessel=OuterRef("pk"))
-        )
-        square = Cast("u_ug", FloatField()) * Cast("u_ug", FloatField())
-        total = rows.annotate(one=models.Value(1)).order_by().values("one")
-        return self.annotate(
-            u2_ug2=Coalesce(Subquery(total.values(total=Sum(square))), 0.0)
-        )
+        The newest snapshot is the last one written: a history that is read anew
+        is written anew.
+        """
+        from .estimates import Estimate
 
-    def with_liquid(self):
-        """Annotate `liquid_ug`, the liquid medium inside at the newest weighing."""
-        newest = Weighing.objects.filter(vessel=OuterRef("pk")).order_by("-id")
+        newest = Estimate.objects.filter(vessel=OuterRef("pk")).order_by("-id")
         return self.annotate(
-            liquid_ug=Coalesce(Subquery(newest.values("liquid_ug")[:1]), 0)
+            u2_ug2=Coalesce(Subquery(newest.values("var_metal")[:1]), 0.0),
+            liquid_ug=Coalesce(Subquery(newest.values("liquid_ug")[:1]), 0.0),
         )
 
     def with_last_movement(self):
@@ -81,8 +75,7 @@ class VesselQuerySet(models.QuerySet):
         return (
             self.select_related("batch__material", "medium", "gas", "place")
             .with_remaining()
-            .with_u()
-            .with_liquid()
+            .with_estimate()
         )
 
     def in_stock(self):
@@ -194,6 +187,18 @@ class Vessel(models.Model):
         return f"{self.code}-{codes.check_character(self.code)}"
 
     @property
+    def u_ug(self):
+        """The standard uncertainty of what remains, for one from `with_estimate`."""
+        return self.u2_ug2**0.5
+
+    @property
+    def closure_words(self):
+        """How it is closed, in words; a flame seal is gone once it was opened."""
+        if self.closure == Closure.FLAME_SEALED and self.opened_on:
+            return "seal opened"
+        return self.get_closure_display()
+
+    @property
     def is_sealed(self):
         return self.closure == Closure.FLAME_SEALED and self.opened_on is None
 
@@ -203,6 +208,16 @@ class WeighingPurpose(models.TextChoices):
     GROSS = "gross", "Gross"
     BEFORE = "before", "Before taking"
     AFTER = "after", "After taking"
+    CHECK = "check", "Check"
+
+
+class Cause(models.TextChoices):
+    """What a person decided a disagreeing weighing shows: that part is let go."""
+
+    METAL = "metal", "Metal went in or out and was not recorded"
+    LIQUID = "liquid", "Liquid medium went in or out"
+    TARE = "tare", "Another closure, broken glass, or another gas inside"
+    UNKNOWN = "unknown", "Not known: take the mean of both, weighted"
 
 
 class Weighing(AppendOnlyModel):
@@ -226,6 +241,12 @@ class Weighing(AppendOnlyModel):
     # cancels in a difference, and so does its uncertainty.
     u_liquid_ug = models.BigIntegerField(default=0)
     note = models.CharField(max_length=300, blank=True)
+    # What the balance's record said against it at the time: overdue, overloaded.
+    reservation = models.CharField(max_length=200, blank=True)
+    cause = models.CharField(max_length=10, choices=Cause, blank=True)
+    strikes = models.OneToOneField(
+        "self", models.PROTECT, null=True, blank=True, related_name="struck_by"
+    )
     entry = models.ForeignKey(
         "inventory.LogEntry", models.PROTECT, related_name="weighings"
     )
@@ -234,6 +255,10 @@ class Weighing(AppendOnlyModel):
         abstract = False
         ordering = ["id"]
         constraints = [
+            models.CheckConstraint(
+                name="weighing_cause_known",
+                condition=Q(cause__in=["", *Cause.values]),
+            ),
             models.CheckConstraint(
                 name="weighing_reading_positive",
                 condition=Q(reading_ug__gt=0, liquid_ug__gte=0, u_liquid_ug__gte=0),

@@ -101,15 +101,49 @@ def release(line, *, reason, by, request_id):
     return line
 
 
-def serve(line, mass_ug, *, settle, entry):
-    """Close a line that a withdrawal served; keep the rest promised if asked to.
+def close(line, *, entry):
+    """Close a line that a withdrawal serves.
 
-    The caller holds the vessel's lock, which every promise from it needs too.
+    Before the metal goes, for the reading before taking may show less than the line
+    promises. The caller holds the vessel's lock, which every promise needs too.
     """
     line.closed_by = entry
     line.save(update_fields=["closed_by"])
-    rest_ug = line.mass_ug - mass_ug
-    if rest_ug > 0 and not settle:
+
+
+def keep_rest(line, mass_ug):
+    """Promise anew what `mass_ug` left of a line just closed, as far as it is free."""
+    now = Vessel.objects.with_remaining().get(pk=line.vessel_id)
+    rest_ug = min(line.mass_ug - mass_ug, now.free_ug)
+    if rest_ug > 0:
         BookingLine.objects.create(
-            booking=line.booking, vessel=line.vessel, mass_ug=rest_ug
+            booking=line.booking,
+            vessel=line.vessel,
+            mass_ug=rest_ug,
+            is_whole=line.is_whole and rest_ug == now.remaining_ug,
         )
+
+
+def make_room(vessel, left_ug, *, entry):
+    """Let promises follow a vessel that turns out to hold only `left_ug`.
+
+    A promise of the whole vessel stays one, of what there really is. Other promises
+    that would no longer be covered are refused: somebody has to decide.
+    """
+    lines = list(vessel.booking_lines.filter(closed_by=None))
+    if sum(line.mass_ug for line in lines) <= left_ug:
+        return
+    if len(lines) > 1 or not lines[0].is_whole or not left_ug:
+        raise NotEnough(
+            f"By this weighing {vessel} holds {show_mass(left_ug)}, but "
+            f"{show_mass(vessel.promised_ug)} of it is promised. "
+            "Have a booking released first.",
+            wanted_ug=vessel.promised_ug,
+            available_ug=left_ug,
+        )
+    (line,) = lines
+    line.closed_by = entry
+    line.save(update_fields=["closed_by"])
+    BookingLine.objects.create(
+        booking=line.booking, vessel=vessel, mass_ug=left_ug, is_whole=True
+    )

@@ -3,9 +3,9 @@
 from django.utils import timezone
 
 from inventory.calc.units import show_mass
-from inventory.models import Movement, MovementKind, Vessel
+from inventory.models import Movement, MovementKind, Vessel, WeighingPurpose
 
-from . import log
+from . import estimating, log
 from .errors import NotEnough, OperationError
 
 
@@ -13,27 +13,56 @@ from .errors import NotEnough, OperationError
 def correct(movement, *, reason, by, request_id):
     """Undo `movement` by the same mass going back, and return the correction.
 
-    The first movement stays visible. What really happened is then recorded anew. A
-    filling that is undone leaves the vessel tared and empty again; a vessel that
-    gets metal back is no longer retired.
+    The first movement stays visible, and its readings with it; neither counts any
+    more, and the estimate is read anew without them. What really happened is then
+    recorded. A filling that is undone leaves the vessel tared and empty again; a
+    vessel that gets metal back is no longer retired. A transfer is undone as the one
+    thing it was: into all of its vessels, with the loss on the way.
     """
-    vessel = movement.to_vessel or movement.from_vessel
-    log.lock(Vessel.objects.all(), vessel.pk)
+    undone = all_of_it(movement)
+    touched = sorted(
+        {pk for each in undone for pk in (each.from_vessel_id, each.to_vessel_id)}
+        - {None}
+    )
+    for pk in touched:
+        log.lock(Vessel.objects.all(), pk)
     if earlier := log.repeated(request_id):
-        return earlier.movements.first()
-    vessel = Vessel.objects.with_remaining().get(pk=vessel.pk)
-    refuse(movement, vessel)
+        return earlier.movements.get(corrects=movement)
+    refuse(movement)
+    for each in undone:
+        if each.to_vessel_id:
+            refuse_to_take_back(
+                Vessel.objects.with_remaining().get(pk=each.to_vessel_id)
+            )
+    vessel = movement.to_vessel or movement.from_vessel
     entry = log.write(
         "correct",
         f"Corrected: {movement.get_kind_display().lower()} of "
-        f"{show_mass(movement.mass_ug)}, {vessel}: {reason}",
+        f"{show_mass(sum(each.mass_ug for each in undone))}, {vessel}: {reason}",
         by=by,
         request_id=request_id,
         vessel=vessel,
         batch=movement.from_batch,
         project=movement.project,
     )
-    correction = Movement.objects.create(
+    corrections = {each: back(each, reason, entry) for each in undone}
+    for pk in touched:
+        put_right(pk, movement, entry)
+    return corrections[movement]
+
+
+def all_of_it(movement):
+    """Return the movements that are undone together: a transfer is one operation."""
+    if movement.kind != MovementKind.TRANSFER:
+        return [movement]
+    kinds = [MovementKind.TRANSFER, MovementKind.LOSS]
+    together = movement.entry.movements.filter(kind__in=kinds)
+    return list(together.filter(corrected_by=None)) or [movement]
+
+
+def back(movement, reason, entry):
+    """Record the same mass going back, and return that movement."""
+    return Movement.objects.create(
         kind=MovementKind.CORRECTION,
         method=movement.method,
         material=movement.material,
@@ -51,26 +80,56 @@ def correct(movement, *, reason, by, request_id):
         corrects=movement,
         entry=entry,
     )
-    if movement.kind == MovementKind.FILL:
-        vessel.filled_on = vessel.medium = vessel.gas = None
-        vessel.closure = ""
-    else:
-        vessel.retired_on = vessel.spent_on = None
-        if not vessel.movements_out.standing().exists():
-            vessel.opened_on = None
-    vessel.save()
-    return correction
 
 
-def refuse(movement, vessel):
-    """Refuse to correct twice, to undo a correction, or to take what is not there."""
+def put_right(pk, movement, entry):
+    """Settle one vessel without the movement, and put its dates right."""
+    vessel = Vessel.objects.get(pk=pk)
+    estimating.settle(
+        vessel,
+        entry=entry,
+        happened_at=movement.happened_at,
+        purpose="The history read anew after a correction",
+    )
+    now = Vessel.objects.with_remaining().get(pk=pk)
+    if not estimating.standing(now):
+        now.filled_on = now.medium = now.gas = now.spent_on = None
+        now.closure = ""
+    elif now.remaining_ug:
+        now.retired_on = now.spent_on = None
+    if not now.movements_out.standing().exclude(kind=MovementKind.DIFFERENCE).exists():
+        now.opened_on = None
+    give_gas_back(now, movement)
+    now.save()
+
+
+def give_gas_back(vessel, movement):
+    """Note the gas that was inside before a weighed taking that is undone."""
+    read = movement.entry.weighings.filter(vessel=vessel)
+    before = read.filter(purpose=WeighingPurpose.BEFORE).first()
+    after = read.filter(purpose=WeighingPurpose.AFTER).first()
+    if before and after and vessel.gas_id == after.gas_id != before.gas_id:
+        if vessel.medium_id == vessel.gas_id:
+            vessel.medium = before.gas
+        vessel.gas = before.gas
+
+
+def refuse(movement):
+    """Refuse to correct twice, to undo a correction, or what only a weighing says."""
     if movement.kind == MovementKind.CORRECTION:
         raise OperationError("A correction is not corrected: record what is right.")
+    if movement.kind == MovementKind.DIFFERENCE:
+        raise OperationError(
+            "A weighing found this difference: strike out that weighing instead."
+        )
     if Movement.objects.filter(corrects=movement).exists():
         raise OperationError("This movement is corrected already.")
-    if movement.to_vessel_id is None:
-        return
-    if vessel.movements_out.standing().exists():
+
+
+def refuse_to_take_back(vessel):
+    """Refuse to undo a filling of a vessel that gave metal since, or promises it."""
+    since = vessel.movements_out.standing().exclude(kind=MovementKind.DIFFERENCE)
+    if since.exists():
         raise OperationError(
             f"Metal was taken out of {vessel} since. Correct those movements first, "
             "the newest first."
@@ -87,6 +146,6 @@ def refuse(movement, vessel):
         raise NotEnough(
             f"{show_mass(vessel.promised_ug)} of {vessel} is promised. "
             "Have the bookings released first.",
-            wanted_ug=movement.mass_ug,
+            wanted_ug=vessel.remaining_ug,
             available_ug=vessel.free_ug,
         )

@@ -16,3 +16,16 @@ class NotEnough(OperationError):
         super().__init__(message, field)
         self.wanted_ug = wanted_ug
         self.available_ug = available_ug
+
+
+class Disagrees(OperationError):
+    """A reading disagrees with the record, and somebody has to decide why.
+
+    `outcome` holds D and u(D); `fits` are other vessels the reading would fit.
+    """
+
+    def __init__(self, message, *, outcome, fits=(), causes=(), field=None):
+        super().__init__(message, field)
+        self.outcome = outcome
+        self.fits = fits
+        self.causes = causes

@@ -3,13 +3,13 @@
 from dataclasses import dataclass, field
 
 from inventory.calc import density, weighing
+from inventory.calc.balance import smallest_net_weight_ug
 from inventory.calc.filling import Headspace
 from inventory.calc.units import show_mass
 from inventory.models import (
     Batch,
     Medium,
     MediumKind,
-    MediumRule,
     Method,
     Movement,
     MovementKind,
@@ -18,7 +18,7 @@ from inventory.models import (
     WeighingPurpose,
 )
 
-from . import log, readings, vessels
+from . import estimating, gross, log, observing, readings, rules, vessels
 from .errors import OperationError
 
 
@@ -27,7 +27,7 @@ class Filling:
     """What was put into a vessel. Exactly one of `gross` and `stated_ug` is given.
 
     `stated_ug` is a mass that is known otherwise, as on a supplier's ampoule, with
-    its standard uncertainty.
+    its standard uncertainty; `liquid_ug` is then the liquid medium put in with it.
     """
 
     batch: Batch
@@ -38,6 +38,8 @@ class Filling:
     gross: vessels.Observation | None = None
     stated_ug: int | None = None
     u_stated_ug: int = 0
+    liquid_ug: int = 0
+    u_liquid_ug: int = 0
     accept_medium: bool = False
 
 
@@ -51,6 +53,7 @@ class WorkedOut:
     headspace: Headspace
     net: weighing.NetMass | None = None
     tare: object = None
+    happenings: list = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
 
 
@@ -68,13 +71,20 @@ def work_out(vessel, filling):
     cautions = refuse_medium(filling)
     facts = readings.Facts.read()
     material = facts.material(filling.batch.material)
-    net = tare = None
+    net = None
+    glass = observing.glass_of(
+        vessel, facts, material=filling.batch.material, medium=filling.medium
+    )
+    tare = glass.tare
     if filling.gross:
-        net, tare = by_weight(vessel, filling, facts)
-        mass_ug, u_ug = round(net.mass.n), round(net.mass.s)
+        net = gross.by_weight(vessel, filling, tare, facts)
+        happenings = gross.weighed_in(filling, tare, glass, net.mass.n)
+        state = estimating.run([h.event for h in happenings])[-1].state
+        mass_ug, u_ug = round(state.metal_ug), round(net.mass.s)
         cautions += too_little_to_weigh(mass_ug, filling.gross.balance)
     else:
         mass_ug, u_ug = filling.stated_ug, filling.u_stated_ug
+        happenings = [gross.stated_in(filling, tare, glass)]
     if mass_ug <= 0:
         raise OperationError(
             "With the gas and the liquid medium taken into account, "
@@ -86,7 +96,7 @@ def work_out(vessel, filling):
         mass_ug,
         material=filling.batch.material,
         medium=filling.medium,
-        liquid_ug=filling.gross.liquid_ug if filling.gross else 0,
+        liquid_ug=liquid_inside(filling, tare),
         place=filling.place or vessel.place,
         facts=facts,
     )
@@ -101,43 +111,22 @@ def work_out(vessel, filling):
         volume_ul=volume.n,
         headspace=room,
         net=net,
-        tare=tare,
+        tare=tare if filling.gross else None,
+        happenings=happenings,
         cautions=cautions,
     )
 
 
-def by_weight(vessel, filling, facts):
-    """Return the net mass from the newest tare and the gross, and that tare."""
-    tare = vessel.weighings.filter(purpose=WeighingPurpose.TARE).last()
-    if tare is None:
-        raise OperationError(
-            f"{vessel} was never tared, so its weight says nothing about the metal. "
-            "State the mass instead.",
-            "gross",
-        )
-    vessels.refuse_reading(filling.gross, "gross")
-    if filling.gross.read_at < tare.read_at:
-        raise OperationError(
-            f"The tare was read on {tare.read_at:%-d %b %Y at %H:%M} UTC, after this.",
-            "read_at",
-        )
-    try:
-        net = readings.net(
-            tare,
-            filling.gross,
-            vessel=vessel,
-            material=filling.batch.material,
-            medium=filling.medium,
-            facts=facts,
-        )
-    except weighing.GrossLighterThanTare as error:
-        raise OperationError(str(error), "gross") from error
-    return net, tare
+def liquid_inside(filling, tare):
+    """Return the liquid medium in the filled vessel, in µg."""
+    if filling.gross:
+        return filling.gross.liquid_ug
+    return filling.liquid_ug + (tare.liquid_ug if tare else 0)
 
 
 def too_little_to_weigh(mass_ug, balance):
     """Return a caution when the net mass is below what the balance can weigh well."""
-    least_ug = weighing.smallest_net_weight_ug(balance.facts())
+    least_ug = smallest_net_weight_ug(balance.facts())
     if mass_ug >= least_ug:
         return []
     return [
@@ -150,26 +139,10 @@ def refuse_medium(filling):
     """Refuse a medium the metal must never be kept in; return what to mind."""
     if filling.gas.kind == MediumKind.LIQUID:
         raise OperationError("The gas above cannot be a liquid.", "gas")
-    cautions = []
-    # Where they are one and the same, the medium is what was chosen on the form.
-    for medium, field_name in {
-        filling.gas: "gas",
-        filling.medium: "medium",
-    }.items():
-        rule = MediumRule.objects.filter(
-            material=filling.batch.material, medium=medium
-        ).first()
-        if rule is None or rule.verdict == "fine":
-            continue
-        if rule.verdict == "never":
-            raise OperationError(rule.reason, field_name)
-        if rule.verdict == "avoid" and not filling.accept_medium:
-            raise OperationError(
-                f"{rule.reason} Tick “go ahead all the same” if you have decided so.",
-                field_name,
-            )
-        cautions.append(rule.reason)
-    return cautions
+    media = {"medium": filling.medium}
+    if filling.gas != filling.medium:
+        media["gas"] = filling.gas
+    return rules.refuse(filling.batch.material, media, accepted=filling.accept_medium)
 
 
 @log.operation
@@ -225,19 +198,24 @@ def receive(batch, empty_facts, filling, *, count, happened_at, by, request_id):
     return received
 
 
-def put_in(vessel, filling, found, entry, happened_at):
-    """Write the vessel's new state, the gross reading and the movement."""
+def set_state(vessel, filling, happened_at):
+    """Note what surrounds the metal now, how the vessel is closed, and where it is."""
     vessel.medium, vessel.gas = filling.medium, filling.gas
     vessel.closure = filling.closure
     vessel.place = filling.place or vessel.place
     vessel.filled_on = log.local_date(happened_at)
     vessel.save()
-    gross = None
+
+
+def put_in(vessel, filling, found, entry, happened_at):
+    """Write the vessel's new state, the gross reading and the movement."""
+    set_state(vessel, filling, happened_at)
+    weighed = None
     if filling.gross:
-        gross = vessels.weigh(vessel, WeighingPurpose.GROSS, filling.gross, entry)
-    return Movement.objects.create(
+        weighed = vessels.weigh(vessel, WeighingPurpose.GROSS, filling.gross, entry)
+    movement = Movement.objects.create(
         kind=MovementKind.FILL,
-        method=Method.WEIGHED if gross else Method.STATED,
+        method=Method.WEIGHED if weighed else Method.STATED,
         material=filling.batch.material,
         mass_ug=found.mass_ug,
         u_ug=found.u_ug,
@@ -245,6 +223,18 @@ def put_in(vessel, filling, found, entry, happened_at):
         from_batch=filling.batch,
         to_vessel=vessel,
         light=found.tare,
-        heavy=gross,
+        heavy=weighed,
         entry=entry,
     )
+    estimating.record(
+        vessel,
+        found.happenings,
+        entry=entry,
+        happened_at=happened_at,
+        weighings={"gross": weighed, "tare": found.tare},
+        movement=movement,
+    )
+    estimating.settle(
+        vessel, entry=entry, happened_at=happened_at, purpose="Difference of rounding"
+    )
+    return movement

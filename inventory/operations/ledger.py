@@ -1,126 +1,17 @@
-"""The ledger's verbs: withdraw, destroy, correct. Filling has its own module."""
+"""The ledger's verbs for metal that leaves: withdraw and destroy."""
 
-from dataclasses import dataclass
-
-from django.utils.text import capfirst
-
-from inventory.calc import density
-from inventory.calc.uncertainty import uncertain
 from inventory.calc.units import show_mass
-from inventory.calc.weighing import NetMass
 from inventory.models import (
     BookingLine,
     End,
-    Method,
     Movement,
     MovementKind,
     Vessel,
     WeighingPurpose,
 )
 
-from . import bookings, log, readings, vessels
-from .errors import NotEnough, OperationError
-
-
-@dataclass(frozen=True, slots=True)
-class Weighed:
-    """Metal taken, found from the closed vessel's weight before and after."""
-
-    before: vessels.Observation
-    after: vessels.Observation
-
-
-@dataclass(frozen=True, slots=True)
-class Drawn:
-    """Metal taken as a volume at a temperature. `u_volume_ul` is k = 1."""
-
-    volume_ul: int
-    u_volume_ul: int
-    temperature_c: float
-
-
-@dataclass(frozen=True, slots=True)
-class Whole:
-    """All that the vessel holds, as for an ampoule broken into a reaction."""
-
-
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """How much metal a withdrawal takes, in µg, and how that was found."""
-
-    mass_ug: int
-    u_ug: int
-    method: str
-    net: NetMass | None = None
-
-
-def work_out(vessel, how):
-    """Return what `how` takes out of `vessel`, or refuse. Records nothing.
-
-    `vessel` comes from `with_remaining`, with its batch, material and medium.
-    """
-    if vessel.retired_on:
-        raise OperationError(f"{vessel} is retired.")
-    if not vessel.filled_on:
-        raise OperationError(f"{vessel} has not been filled yet.")
-    if vessel.remaining_ug == 0:
-        raise NotEnough(f"{vessel} is empty.", wanted_ug=0, available_ug=0)
-    facts = readings.Facts.read()
-    match how:
-        case Weighed():
-            return by_weight(vessel, how, facts)
-        case Drawn():
-            return by_volume(vessel, how, facts)
-        case Whole():
-            u_ug = round(Vessel.objects.with_u().get(pk=vessel.pk).u2_ug2 ** 0.5)
-            return Taken(vessel.remaining_ug, u_ug, Method.WHOLE)
-
-
-def by_weight(vessel, how, facts):
-    """Return the mass taken between two weighings of the closed vessel."""
-    vessels.refuse_reading(how.before, "before")
-    vessels.refuse_reading(how.after, "after")
-    if how.after.reading_ug >= how.before.reading_ug:
-        raise OperationError(
-            f"After taking, the vessel reads {show_mass(how.after.reading_ug)}; "
-            f"before, {show_mass(how.before.reading_ug)}. Are the two swapped?",
-            "after",
-        )
-    lost_ug = how.before.reading_ug - how.after.reading_ug
-    net = readings.net(
-        how.after,
-        how.before,
-        vessel=vessel,
-        material=vessel.batch.material,
-        medium=vessel.medium,
-        facts=facts,
-        staying_ug=max(vessel.remaining_ug - lost_ug, 0),
-    )
-    mass_ug = round(net.mass.n)
-    if mass_ug <= 0:
-        raise OperationError(
-            "With the gas and the liquid medium taken into account, no metal came out.",
-            "after",
-        )
-    return Taken(mass_ug, round(net.mass.s), Method.WEIGHED, net)
-
-
-def by_volume(vessel, how, facts):
-    """Return the mass of a drawn volume, from the density at its temperature."""
-    material = facts.material(vessel.batch.material)
-    try:
-        metal = density.density_at(material, how.temperature_c)
-    except density.TooHot as error:
-        raise OperationError(str(error), "temperature") from error
-    if density.state_at(material, how.temperature_c) == "solid":
-        raise OperationError(
-            f"{capfirst(vessel.batch.material.name)} is solid below "
-            f"{material.melting_point_c:g} °C: a volume cannot be drawn.",
-            "temperature",
-        )
-    volume = uncertain(how.volume_ul, how.u_volume_ul, "volume drawn")
-    mass = metal * volume
-    return Taken(round(mass.n), round(mass.s), Method.VOLUME)
+from . import bookings, estimating, log, taking, vessels
+from .errors import Disagrees, NotEnough, OperationError
 
 
 @log.operation
@@ -130,18 +21,19 @@ def withdraw(
 ):  # fmt: skip
     """Take metal out of `vessel` for an experiment, and return the movement.
 
-    `how` is Weighed, Drawn or Whole. With a booking `line` the metal promised
+    `how` is one of the ways in `taking`. With a booking `line` the metal promised
     there may be used, and the line is closed; `settle=False` keeps the rest of it
     promised. Locks the vessel, so that two people cannot take the same metal.
     """
     log.lock(Vessel.objects.all(), vessel.pk)
     if earlier := log.repeated(request_id):
-        return earlier.movements.first()
+        return earlier.movements.filter(kind=MovementKind.WITHDRAWAL).first()
     vessel = read(vessel.pk)
     if line:
         line = log.lock(BookingLine.objects.all(), line.pk)
     log.refuse_future(happened_at, "happened_at")
-    taken = work_out(vessel, how)
+    taken = taking.work_out(vessel, how, happened_at)
+    refuse_disagreement(vessel, taken)
     refuse_overdraw(vessel, taken, line)
 
     entry = log.write(
@@ -152,52 +44,62 @@ def withdraw(
         vessel=vessel,
         project=line.booking.project if line else project,
     )
-    movement = Movement.objects.create(
+    if line:
+        bookings.close(line, entry=entry)
+    movement = take_out(
+        vessel,
+        how,
+        taken,
+        entry,
         kind=MovementKind.WITHDRAWAL,
-        method=taken.method,
-        material=vessel.batch.material,
-        mass_ug=taken.mass_ug,
-        u_ug=taken.u_ug,
         happened_at=happened_at,
-        from_vessel=vessel,
         to_end=End.EXPERIMENT,
         purpose=purpose,
         project=line.booking.project if line else project,
         booking_line=line,
-        entry=entry,
-        **proof(vessel, how, entry),
     )
-    if line:
-        bookings.serve(line, taken.mass_ug, settle=settle, entry=entry)
-    note_dates(vessel, taken, happened_at)
+    if line and not settle:
+        bookings.keep_rest(line, taken.mass_ug)
+    finish(vessel, entry, happened_at)
     return movement
 
 
 def read(pk):
     """Return a vessel with its sums and everything the sums of a taking need."""
-    return (
-        Vessel.objects.with_remaining()
-        .select_related("batch__material", "medium", "gas")
-        .get(pk=pk)
-    )
+    return Vessel.objects.for_list().get(pk=pk)
+
+
+def refuse_disagreement(vessel, taken):
+    """Refuse to take from a vessel whose first reading disagrees with the record."""
+    if taken.outcome:
+        raise Disagrees(
+            f"Before anything was taken, {vessel} reads "
+            f"{show_mass(abs(taken.outcome.innovation_ug))} "
+            f"{'more' if taken.outcome.innovation_ug > 0 else 'less'} than the record "
+            f"expects, {taken.outcome.ratio:.1f} times the uncertainty of that. "
+            "Record it as a check weighing first, and decide what happened.",
+            outcome=taken.outcome,
+            field="before",
+        )
 
 
 def refuse_overdraw(vessel, taken, line):
     """Refuse more than is left, and what is promised to somebody else."""
     if line and (line.vessel_id != vessel.pk or line.closed_by_id):
         raise OperationError("This booking no longer promises anything here.", "line")
-    if taken.mass_ug > vessel.remaining_ug:
+    left_ug = vessel.remaining_ug + taken.surplus_ug
+    if taken.mass_ug > left_ug:
         raise NotEnough(
-            f"Only {show_mass(vessel.remaining_ug)} is left in {vessel}; this would "
+            f"Only {show_mass(left_ug)} is left in {vessel}; this would "
             f"take {show_mass(taken.mass_ug)}. If the vessel is now empty, record "
             "that the whole contents were taken.",
             wanted_ug=taken.mass_ug,
-            available_ug=vessel.remaining_ug,
+            available_ug=left_ug,
         )
-    available_ug = vessel.free_ug + (line.mass_ug if line else 0)
+    available_ug = left_ug - vessel.promised_ug + (line.mass_ug if line else 0)
     if taken.mass_ug > available_ug:
         raise NotEnough(
-            f"{show_mass(vessel.remaining_ug)} is left in {vessel}, of which "
+            f"{show_mass(left_ug)} is left in {vessel}, of which "
             f"{show_mass(vessel.promised_ug)} is promised: "
             f"{show_mass(available_ug)} may be taken here. Withdraw against the "
             "booking it is for, or have the booking released first.",
@@ -206,34 +108,97 @@ def refuse_overdraw(vessel, taken, line):
         )
 
 
+def take_out(vessel, how, taken, entry, *, happened_at, **movement):
+    """Record the readings, the events and the movement of a taking; return it."""
+    if taken.surplus_ug:
+        estimating.post_difference(
+            vessel,
+            vessel.remaining_ug + taken.surplus_ug,
+            entry=entry,
+            happened_at=happened_at,
+            purpose="The reading before taking, weighed with what was known",
+        )
+    weighings = proof(vessel, how, entry)
+    note_gas(vessel, how)
+    moved = Movement.objects.create(
+        method=taken.method,
+        material=vessel.batch.material,
+        mass_ug=taken.mass_ug,
+        u_ug=taken.u_ug,
+        happened_at=happened_at,
+        from_vessel=vessel,
+        entry=entry,
+        heavy=weighings.get("before"),
+        light=weighings.get("after"),
+        **raw(how),
+        **movement,
+    )
+    estimating.record(
+        vessel,
+        taken.happenings,
+        entry=entry,
+        happened_at=happened_at,
+        weighings=weighings,
+        movement=moved,
+    )
+    return moved
+
+
+def note_gas(vessel, how):
+    """Note the gas that a weighed taking left inside; `finish` saves it."""
+    if isinstance(how, taking.Weighed) and how.after.gas != vessel.gas:
+        if vessel.medium_id == vessel.gas_id:
+            vessel.medium = how.after.gas
+        vessel.gas = how.after.gas
+
+
 def proof(vessel, how, entry):
-    """Record the readings behind a withdrawal; return the movement's fields."""
+    """Record the weighings behind a taking, by the names the events use."""
+    if not isinstance(how, taking.Weighed):
+        return {}
+    return {
+        "before": vessels.weigh(vessel, WeighingPurpose.BEFORE, how.before, entry),
+        "after": vessels.weigh(vessel, WeighingPurpose.AFTER, how.after, entry),
+    }
+
+
+def raw(how):
+    """Return the movement's fields of what was read off a syringe, or counted."""
     match how:
-        case Weighed():
-            return {
-                "heavy": vessels.weigh(
-                    vessel, WeighingPurpose.BEFORE, how.before, entry
-                ),
-                "light": vessels.weigh(vessel, WeighingPurpose.AFTER, how.after, entry),
-            }
-        case Drawn():
+        case taking.Drawn():
             return {
                 "volume_ul": how.volume_ul,
                 "u_volume_ul": how.u_volume_ul,
                 "temperature_c": how.temperature_c,
             }
+        case taking.Received() if how.full:
+            return {
+                "receiver_empty_ug": how.empty.reading_ug,
+                "receiver_full_ug": how.full.reading_ug,
+                "receiver_balance": how.full.balance,
+            }
+        case taking.Pieces():
+            return {"pieces": how.count, "piece_ug": how.piece_ug}
         case _:
             return {}
 
 
-def note_dates(vessel, taken, when):
-    """Remember when a vessel was first opened, the clock of ageing, and was spent."""
-    day = log.local_date(when)
-    if vessel.opened_on is None:
-        vessel.opened_on = day
-    if taken.mass_ug == vessel.remaining_ug:
-        vessel.spent_on = day
-    vessel.save(update_fields=["opened_on", "spent_on"])
+def finish(vessel, entry, happened_at):
+    """Settle the estimate, and remember when the vessel was opened and spent."""
+    estimating.settle(
+        vessel,
+        entry=entry,
+        happened_at=happened_at,
+        purpose="Difference of rounding and of what the readings say together",
+    )
+    now = Vessel.objects.with_remaining().get(pk=vessel.pk)
+    if vessel.gas_id != now.gas_id:
+        now.gas, now.medium = vessel.gas, vessel.medium
+    day = log.local_date(happened_at)
+    if now.opened_on is None or day < now.opened_on:
+        now.opened_on = day
+    now.spent_on = day if now.remaining_ug == 0 else None
+    now.save(update_fields=["opened_on", "spent_on", "gas", "medium"])
 
 
 @log.operation
@@ -244,7 +209,7 @@ def destroy(vessel, *, how, happened_at, by, request_id):
         return earlier.movements.first()
     vessel = read(vessel.pk)
     log.refuse_future(happened_at, "happened_at")
-    taken = work_out(vessel, Whole())
+    taken = taking.work_out(vessel, taking.Whole(), happened_at)
     refuse_overdraw(vessel, taken, None)
     entry = log.write(
         "destroy",
@@ -253,16 +218,15 @@ def destroy(vessel, *, how, happened_at, by, request_id):
         request_id=request_id,
         vessel=vessel,
     )
-    note_dates(vessel, taken, happened_at)
-    return Movement.objects.create(
+    movement = take_out(
+        vessel,
+        taking.Whole(),
+        taken,
+        entry,
         kind=MovementKind.DESTRUCTION,
-        method=Method.WHOLE,
-        material=vessel.batch.material,
-        mass_ug=taken.mass_ug,
-        u_ug=taken.u_ug,
         happened_at=happened_at,
-        from_vessel=vessel,
         to_end=End.DESTROYED,
         purpose=how,
-        entry=entry,
     )
+    finish(vessel, entry, happened_at)
+    return movement

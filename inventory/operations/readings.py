@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from datetime import timedelta
 from functools import cached_property
 
-from inventory.calc import air, density, filling, weighing
-from inventory.calc.uncertainty import nominal, uncertain
+from inventory.calc import air, density, filling, observation, weighing
+from inventory.calc.uncertainty import exact, nominal, uncertain
 from inventory.models import MediumKind, Property, WeighingPurpose
 from inventory.models.catalogue import rows_to_facts
 
@@ -121,6 +121,7 @@ def net(light, heavy, *, vessel, material, medium, facts, staying_ug=0):
         facts.material(material), conditions(heavy).temperature_c
     )
     liquid_density = facts.liquid_density(medium)
+    room = inner_volume(vessel)
     light_air, heavy_air = air_around(light, heavy)
     light_gas, heavy_gas = gas_inside(light, heavy, light_air, heavy_air, facts)
     moved_ug = heavy.liquid_ug - light.liquid_ug
@@ -130,9 +131,11 @@ def net(light, heavy, *, vessel, material, medium, facts, staying_ug=0):
         reading(heavy, "gross" if is_tare(light) else "before", heavy_air, heavy_gas),
         metal_density=metal,
         inner_volume_ul=gas_volume(
-            vessel, metal, liquid_density, staying_ug, light.liquid_ug
+            room, metal, liquid_density, staying_ug, light.liquid_ug
         ),
-        outer_volume_ul=vessel.outer_volume_ul,
+        outer_volume_ul=outer_volume(
+            vessel, light.reading_ug - light.liquid_ug - staying_ug, room
+        ),
         liquid_ug=uncertain(moved_ug, u_moved, "liquid medium") if moved_ug else 0,
         liquid_density=liquid_density,
     )
@@ -143,13 +146,25 @@ def is_tare(observation):
     return getattr(observation, "purpose", None) == WeighingPurpose.TARE
 
 
-def gas_volume(vessel, metal, liquid_density, metal_ug, liquid_ug):
-    """Return the gas-filled part of the vessel in µL, as ufloat."""
+def inner_volume(vessel):
+    """Return the whole room inside the vessel in µL, as ufloat."""
+    u = vessel.capacity_ul * VOLUME_TOLERANCE / 6**0.5
+    return uncertain(vessel.capacity_ul, u, "inner volume")
+
+
+def outer_volume(vessel, glass_ug, room):
+    """Return the outer volume in µL; unmeasured, it is the room and the glass."""
+    if vessel.outer_volume_ul:
+        return exact(float(vessel.outer_volume_ul))
+    return observation.outer_volume(room, max(glass_ug, 0))
+
+
+def gas_volume(room, metal, liquid_density, metal_ug, liquid_ug):
+    """Return the gas-filled part of a vessel's room in µL, as ufloat."""
     taken = metal_ug / nominal(metal)
     if liquid_ug and liquid_density:
         taken += liquid_ug / nominal(liquid_density)
-    u = vessel.capacity_ul * VOLUME_TOLERANCE / 6**0.5
-    return uncertain(max(vessel.capacity_ul - taken, 0), u, "inner volume")
+    return exact(room - min(taken, nominal(room)))
 
 
 def headspace(vessel, metal_ug, *, material, medium, liquid_ug, place, facts):

@@ -67,7 +67,7 @@ def tare(empties, *, batch=None, place=None, by, request_id):
     if earlier := log.repeated(request_id):
         return [weighing.vessel for weighing in earlier.weighings.all()]
     for empty in empties:
-        refuse_reading(empty.tare, empty.at("reading"))
+        log.refuse_future(empty.tare.read_at, "read_at")
     refuse_marks(empties, needed=batch is None)
     vessels = [
         Vessel(
@@ -104,7 +104,7 @@ def tare_again(vessel, observation, *, by, request_id):
         raise OperationError(f"{vessel} is filled: its tare can no longer be weighed.")
     if vessel.retired_on:
         raise OperationError(f"{vessel} is retired.")
-    refuse_reading(observation, "reading")
+    log.refuse_future(observation.read_at, "read_at")
     entry = log.write(
         "tare",
         f"Tared {vessel} again: {show_mass(observation.reading_ug)}",
@@ -124,23 +124,34 @@ def number(vessels, batch):
         vessel.code = codes.vessel_code(batch.code, vessel.number)
 
 
-def weigh(vessel, purpose, observation, entry):
+def weigh(vessel, purpose, observation, entry, **more):
     """Record an observation as a weighing of `vessel`, and return it."""
     facts = {
         name: getattr(observation, name) for name in Observation.__dataclass_fields__
     }
-    return Weighing.objects.create(vessel=vessel, purpose=purpose, entry=entry, **facts)
+    return Weighing.objects.create(
+        vessel=vessel,
+        purpose=purpose,
+        entry=entry,
+        reservation=reservation(observation),
+        **facts,
+        **more,
+    )
 
 
-def refuse_reading(observation, field):
-    """Refuse a reading from the future, or above what its balance can carry."""
-    log.refuse_future(observation.read_at, "read_at")
-    if observation.reading_ug > observation.balance.capacity_ug:
-        raise OperationError(
-            f"{observation.balance} carries at most "
-            f"{show_mass(observation.balance.capacity_ug)}.",
-            field,
+def reservation(observation):
+    """Return what the balance's record says against a reading, empty if nothing."""
+    balance, against = observation.balance, []
+    if observation.reading_ug > balance.capacity_ug:
+        against.append(
+            f"above the {show_mass(balance.capacity_ug)} that {balance} carries"
         )
+    day = log.local_date(observation.read_at)
+    if balance.due_on and day > balance.due_on:
+        against.append(
+            f"the calibration of {balance} was due {balance.due_on:%-d %b %Y}"
+        )
+    return "; ".join(against)
 
 
 def refuse_marks(empties, *, needed):

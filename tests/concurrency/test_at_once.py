@@ -15,6 +15,7 @@ from inventory.operations import (
     ledger,
     people,
     projects,
+    taking,
     vessels,
 )
 from inventory.operations.errors import NotEnough, OperationError
@@ -76,7 +77,7 @@ def test_of_many_who_book_a_part_only_as_many_get_it_as_there_is():
 def test_of_many_who_take_the_whole_ampoule_exactly_one_gets_it():
     vessel = make_vessel(holding_ug=5 * G)
 
-    outcomes = at_once(*[withdrawal(vessel, ledger.Whole()) for _ in range(WRITERS)])
+    outcomes = at_once(*[withdrawal(vessel, taking.Whole()) for _ in range(WRITERS)])
 
     done, refused = told_apart(outcomes, NotEnough)
     assert (len(done), len(refused)) == (1, WRITERS - 1)
@@ -86,7 +87,7 @@ def test_of_many_who_take_the_whole_ampoule_exactly_one_gets_it():
 def test_of_many_who_draw_only_as_many_get_metal_as_there_is():
     # 2 mL of sodium-potassium alloy are 1.7 g: twice from 5 g, not three times.
     vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G)
-    how = ledger.Drawn(2_000, 10, 22.0)
+    how = taking.Drawn(2_000, 10, 22.0)
 
     outcomes = at_once(*[withdrawal(vessel, how) for _ in range(WRITERS)])
 
@@ -98,7 +99,7 @@ def test_of_many_who_draw_only_as_many_get_metal_as_there_is():
 
 def test_metal_is_either_booked_or_taken():
     vessel, project = make_vessel(holding_ug=5 * G), make_project()
-    calls = [booking(project, (vessel, 5 * G)), withdrawal(vessel, ledger.Whole())]
+    calls = [booking(project, (vessel, 5 * G)), withdrawal(vessel, taking.Whole())]
 
     outcomes = at_once(*calls * (WRITERS // 2))
 
@@ -117,7 +118,7 @@ def test_a_filling_is_either_corrected_or_drawn_from():
         corrections.correct, vessel.movements_in.get(), reason="wrong", **signed()
     )
 
-    outcomes = at_once(correction, withdrawal(vessel, ledger.Whole()))
+    outcomes = at_once(correction, withdrawal(vessel, taking.Whole()))
 
     done, refused = told_apart(outcomes, OperationError)
     assert (len(done), len(refused)) == (1, 1)
@@ -149,6 +150,10 @@ def test_bookings_of_the_same_vessels_in_any_order_do_not_wait_for_each_other():
         asked.ask_book,
         asked.ask_fill,
         asked.ask_correct,
+        asked.ask_check,
+        asked.ask_strike,
+        asked.ask_exchange,
+        asked.ask_transfer,
         asked.ask_record,
         asked.ask_tare,
         asked.ask_tare_for_a_batch,

@@ -15,7 +15,7 @@ django.setup()
 from django.core.management import call_command  # noqa: E402
 
 from inventory.models import Vessel  # noqa: E402
-from inventory.operations import ledger  # noqa: E402
+from inventory.operations import taking  # noqa: E402
 from tests.factories import G, make_batch, make_vessel, take  # noqa: E402
 
 
@@ -30,7 +30,7 @@ def draw(key, times, gate):
     while not Path(gate).exists():
         time.sleep(0.005)
     for _ in range(int(times)):
-        take(vessel, ledger.Drawn(10, 1, 22.0))
+        take(vessel, taking.Drawn(10, 1, 22.0))
 
 
 if __name__ == "__main__":

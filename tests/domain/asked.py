@@ -11,18 +11,24 @@ from inventory.operations import (
     batches,
     bookings,
     catalogue,
+    checking,
     corrections,
     filling,
     ledger,
+    media,
     people,
     projects,
     register,
+    taking,
+    transferring,
     vessels,
 )
 from tests.factories import (
     ML,
+    ROOM,
     G,
     earlier,
+    expected_reading,
     make_batch,
     make_booking,
     make_place,
@@ -118,7 +124,7 @@ def ask_receive():
 def ask_withdraw():
     # Less than half: a second withdrawal would be possible.
     vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G)
-    how = ledger.Drawn(1_000, 10, 22.0)
+    how = taking.Drawn(1_000, 10, 22.0)
     return ledger.withdraw, [vessel, how], {"purpose": "x", "happened_at": earlier()}
 
 
@@ -128,6 +134,42 @@ def ask_destroy():
         [make_vessel()],
         {"how": "quenched", "happened_at": earlier()},
     )
+
+
+def ask_check():
+    vessel = make_vessel()
+    seen = observe(expected_reading(vessel, **ROOM), gas="argon", **ROOM)
+    return checking.check, [vessel, seen], {}
+
+
+def ask_check_that_disagrees():
+    vessel = make_vessel()
+    seen = observe(expected_reading(vessel, **ROOM) - G, gas="argon", **ROOM)
+    why = {"cause": "metal", "reason": "the other notebook has it"}
+    return checking.check, [vessel, seen], why
+
+
+def ask_strike():
+    operation, given, facts = ask_check()
+    weighing = operation(*given, **facts, **signed())
+    return checking.strike, [weighing], {"reason": "the draught shield was open"}
+
+
+def ask_exchange():
+    oil, argon = medium("mineral_oil_light"), medium("argon")
+    what = media.Exchange(oil, argon, taking.Liquid(2 * G, 1_000))
+    vessel = make_vessel(make_batch("K"))
+    return media.exchange, [vessel, what], {"happened_at": earlier()}
+
+
+def ask_transfer():
+    source = make_vessel(capacity_ul=40 * ML)
+    target = make_tared(source.batch)
+    argon = medium("argon")
+    gross = observe(21 * G, gas="argon")
+    put = filling.Filling(source.batch, argon, argon, "stopcock", gross=gross)
+    given = [source, [transferring.Arrival(target, put)]]
+    return transferring.transfer, given, {"happened_at": earlier()}
 
 
 def ask_add_person():

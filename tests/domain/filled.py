@@ -1,26 +1,7 @@
 """Filling as the pages do it, in one line."""
 
 from inventory.operations import filling, vessels
-from tests.factories import (
-    ML,
-    G,
-    earlier,
-    make_batch,
-    medium,
-    signed,
-)
-
-
-def fill(vessel, *, batch=None, kept_in="argon", gas=None, **facts):
-    facts = {"closure": "stopcock", **facts}
-    happened_at = facts.pop("happened_at", None) or earlier()
-    what = filling.Filling(
-        batch=batch or vessel.batch,
-        medium=medium(kept_in),
-        gas=medium(gas or kept_in),
-        **facts,
-    )
-    return filling.fill(vessel, what, happened_at=happened_at, **signed())
+from tests.factories import ML, G, earlier, make_batch, medium, signed
 
 
 def tared(tare, *, symbol="Rb", **facts):

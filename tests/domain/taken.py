@@ -1,34 +1,34 @@
 """Taking metal out, in one line."""
 
-from inventory.operations import filling, ledger
-from tests.factories import (
-    earlier,
-    make_batch,
-    make_tared,
-    medium,
-    observe,
-    signed,
-)
-
-ROOM = {"air_temperature_c": 20.0, "air_pressure_pa": 101_325.0, "air_humidity": 0.5}
+from inventory.operations import ledger, taking
+from tests.factories import ROOM, earlier, expected_reading, observe, signed
 
 
 def weighed(before_ug, after_ug, **facts):
     facts = {"gas": "argon", **facts}
-    return ledger.Weighed(observe(before_ug, **facts), observe(after_ug, **facts))
+    return taking.Weighed(observe(before_ug, **facts), observe(after_ug, **facts))
 
 
-def drawn(volume_ul, *, temperature_c=22.0, u_volume_ul=20):
-    return ledger.Drawn(volume_ul, u_volume_ul, temperature_c)
+def weighed_out(vessel, taken_ug, *, poured_ug=0, gas=None, off_ug=0, **how):
+    """Return a taking of this much by readings that agree with the estimate.
+
+    `poured_ug` of liquid medium goes in with it, `gas` is inside afterwards, and
+    both readings are `off_ug` too high.
+    """
+    before_ug = expected_reading(vessel, **ROOM)
+    after_ug = expected_reading(
+        vessel, taken_ug=taken_ug, poured_ug=poured_ug, gas=gas, **ROOM
+    )
+    argon = vessel.gas.key
+    return taking.Weighed(
+        observe(before_ug + off_ug, gas=argon, **ROOM),
+        observe(after_ug + off_ug, gas=gas or argon, **ROOM),
+        **how,
+    )
 
 
-def under_oil(symbol, holding_ug):
-    """Return a vessel of 20 mL that holds this much metal under light oil."""
-    vessel = make_tared(make_batch(symbol))
-    oil, argon = medium("mineral_oil_light"), medium("argon")
-    what = filling.Filling(vessel.batch, oil, argon, "stopcock", stated_ug=holding_ug)
-    filling.fill(vessel, what, happened_at=earlier(), **signed())
-    return vessel
+def drawn(volume_ul, *, temperature_c=22.0, u_volume_ul=20, **liquid):
+    return taking.Drawn(volume_ul, u_volume_ul, temperature_c, **liquid)
 
 
 def only_line(booking):

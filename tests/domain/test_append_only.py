@@ -8,6 +8,8 @@ from inventory.models import (
     AppendOnly,
     Charge,
     End,
+    Estimate,
+    Event,
     LogEntry,
     Method,
     Movement,
@@ -27,6 +29,8 @@ RECORDS = {
     Charge: "mass_ug",
     Property: "value",
     LogEntry: "summary",
+    Event: "words",
+    Estimate: "metal_ug",
 }
 each_record = pytest.mark.parametrize("model", RECORDS, ids=lambda m: m.__name__)
 KEPT = "records are corrected by further records, never changed or deleted"

@@ -4,7 +4,7 @@ import pytest
 from django.db.models import Sum
 
 from inventory.models import Movement
-from inventory.operations import corrections, filling, ledger, vessels
+from inventory.operations import corrections, filling, ledger, taking, vessels
 from inventory.operations.errors import NotEnough
 from tests.domain.records import refused
 from tests.factories import (
@@ -65,8 +65,8 @@ def test_a_vessel_whose_only_withdrawal_is_undone_was_never_opened():
 
 
 def test_a_vessel_with_another_withdrawal_stays_opened():
-    vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G)
-    take(vessel, ledger.Drawn(1_000, 10, 22.0), happened_at=earlier(days=2))
+    vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G, filled_at=earlier(days=3))
+    take(vessel, taking.Drawn(1_000, 10, 22.0), happened_at=earlier(days=2))
     last = take(vessel)
 
     correct(last)
@@ -78,7 +78,7 @@ def test_a_vessel_with_another_withdrawal_stays_opened():
 
 def test_a_corrected_withdrawal_no_longer_adds_to_the_uncertainty():
     vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G, u_ug=2_000)
-    wrong = take(vessel, ledger.Drawn(1_000, 100, 22.0))
+    wrong = take(vessel, taking.Drawn(1_000, 100, 22.0))
 
     correct(wrong)
 

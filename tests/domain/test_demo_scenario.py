@@ -16,11 +16,12 @@ def test_the_scenario_plays_and_its_ledger_closes():
     out = Movement.objects.aggregate(
         left=Sum("mass_ug", filter=~Q(from_batch=None)),
         ended=Sum("mass_ug", filter=~Q(to_end="")),
+        found=Sum("mass_ug", filter=~Q(from_end=""), default=0),
     )
     held = sum(vessel.remaining_ug for vessel in Vessel.objects.with_remaining())
     assert held > 0
     assert out["ended"] > 0
-    assert out["left"] == held + out["ended"]
+    assert out["left"] + out["found"] == held + out["ended"]
 
 
 def test_the_scenario_shows_the_whole_main_job():

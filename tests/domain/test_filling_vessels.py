@@ -6,11 +6,12 @@ import pytest
 from django.utils import timezone
 
 from inventory.operations import filling, ledger
-from tests.domain.filled import fill, receive, tared
+from tests.domain.filled import receive, tared
 from tests.domain.records import on_record
 from tests.factories import (
     ML,
     G,
+    fill,
     make_batch,
     make_place,
     make_tared,

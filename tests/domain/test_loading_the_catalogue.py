@@ -3,7 +3,7 @@
 import pytest
 
 from inventory.models import Material, Medium, MediumRule, Property
-from inventory.operations import catalogue, ledger
+from inventory.operations import catalogue, taking
 from tests.domain.records import on_record
 from tests.factories import G, make_batch, make_vessel, signed, take
 
@@ -125,10 +125,10 @@ def test_an_own_value_touches_no_other_metal_or_number():
 def test_an_own_density_is_what_withdrawals_by_volume_use():
     prop = shipped_property("NaK", "density_liquid")
     vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G)
-    shipped = take(vessel, ledger.Drawn(1_000, 10, 20.0))
+    shipped = take(vessel, taking.Drawn(1_000, 10, 20.0))
 
     set_own(prop, prop.value + 10)
-    own = take(vessel, ledger.Drawn(1_000, 10, 20.0))
+    own = take(vessel, taking.Drawn(1_000, 10, 20.0))
 
     assert own.mass_ug - shipped.mass_ug == pytest.approx(10 * 1_000, abs=1)
 

@@ -5,17 +5,11 @@ from math import exp, sqrt
 import pytest
 
 from inventory.models import Vessel
-from tests.domain.filled import fill, tared
-from tests.factories import (
-    ML,
-    G,
-    make_balance,
-    observe,
-)
+from tests.domain.filled import tared
+from tests.factories import ML, ROOM, G, fill, make_balance, observe
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
 
-ROOM = {"air_temperature_c": 20.0, "air_pressure_pa": 101_325.0, "air_humidity": 0.5}
 # At 20 °C and 1013.25 hPa, pM/RT with M from the IUPAC table of 2021.
 ARGON = 101_325 * 39.95e-3 / (8.314462618 * 293.15)
 # The densities of the shipped catalogue: CRC Handbook (rubidium, potassium), and a

@@ -7,12 +7,12 @@ from django.utils import timezone
 
 from inventory.models import MediumRule
 from inventory.operations import corrections, ledger, vessels
-from tests.domain.filled import fill, receive
+from tests.domain.filled import receive
 from tests.domain.records import refused
 from tests.factories import (
     ML,
     G,
-    make_balance,
+    fill,
     make_batch,
     make_place,
     make_tared,
@@ -90,14 +90,6 @@ def test_a_gain_that_the_gas_explains_is_no_metal():
         fill(vessel, gross=observe(20 * G + 20_000, gas="argon"))
 
 
-def test_a_gross_above_what_the_balance_carries_is_refused():
-    vessel = make_tared(make_batch(), tare_ug=20 * G)
-    small = make_balance(name="Small balance", capacity_ug=22 * G)
-
-    with refused("Small balance carries at most 22.000 g.", "gross"):
-        fill(vessel, gross=observe(25 * G, gas="argon", balance=small))
-
-
 def test_a_gross_read_before_the_tare_is_refused():
     vessel = make_tared(make_batch())
     tare = vessel.weighings.get()
@@ -154,6 +146,24 @@ def test_metal_that_melts_on_a_warm_shelf_has_to_fit_as_a_liquid():
 
     cool = make_place(warmest_c=30.0)
     assert fill(vessel, stated_ug=1_460_000, place=cool).mass_ug == 1_460_000
+
+
+@pytest.mark.parametrize(("at_tare_ug", "added_ug"), [(0, 12 * G), (12 * G, 0)])
+def test_oil_that_is_in_with_a_stated_mass_has_to_fit_too(at_tare_ug, added_ug):
+    # 5 g of potassium are 5.8 mL; 12 g of oil are 14.3 mL, 14.7 at 40 °C.
+    vessel = make_tared(make_batch("K"), liquid_ug=at_tare_ug)
+
+    with refused(
+        "103 % full at 40 °C: too little room for expansion, the glass may burst.",
+        "stated",
+    ):
+        fill(
+            vessel,
+            kept_in="mineral_oil_light",
+            gas="argon",
+            stated_ug=5 * G,
+            liquid_ug=added_ug,
+        )
 
 
 def test_the_gas_above_cannot_be_a_liquid():

@@ -1,22 +1,24 @@
 """What is not taken out, and the sentence that says why."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 from django.utils import timezone
 
-from inventory.operations import bookings, ledger, vessels
-from inventory.operations.errors import NotEnough
+from inventory.operations import bookings, taking, vessels
+from inventory.operations.errors import Disagrees, NotEnough
 from tests.domain.records import refused
-from tests.domain.taken import ROOM, destroy, drawn, only_line, weighed
+from tests.domain.taken import destroy, drawn, only_line, weighed, weighed_out
 from tests.factories import (
     ML,
+    ROOM,
     G,
-    make_balance,
     make_batch,
     make_booking,
     make_tared,
     make_vessel,
+    make_weighed_vessel,
     observe,
     signed,
     take,
@@ -26,17 +28,17 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
 
 
 def test_more_than_is_left_is_refused_with_the_number_that_is():
-    vessel = make_vessel(holding_ug=5 * G)
-    how = weighed(26 * G, 20 * G, **ROOM)
+    vessel = make_weighed_vessel(gain_ug=5 * G)
+    how = weighed(25 * G, 19 * G, **ROOM)
 
     with refused(
-        f"Only 5.000 g is left in {vessel}; this would take 6.006 g. If the vessel is "
+        f"Only 5.005 g is left in {vessel}; this would take 6.006 g. If the vessel is "
         "now empty, record that the whole contents were taken."
     ) as refusal:
         take(vessel, how)
 
     assert isinstance(refusal.value, NotEnough)
-    assert refusal.value.available_ug == 5 * G
+    assert refusal.value.available_ug == vessel.remaining_ug
     assert refusal.value.wanted_ug == pytest.approx(6_005_613, abs=5)
 
 
@@ -49,7 +51,7 @@ def test_what_is_promised_is_not_given_to_somebody_else():
         "taken here. Withdraw against the booking it is for, or have the booking "
         "released first."
     ) as refusal:
-        take(vessel, ledger.Whole())
+        take(vessel, taking.Whole())
 
     assert (refusal.value.wanted_ug, refusal.value.available_ug) == (5 * G, G)
 
@@ -64,7 +66,7 @@ def test_a_booking_opens_its_own_metal_and_no_one_elses():
         "taken here. Withdraw against the booking it is for, or have the booking "
         "released first."
     ):
-        take(vessel, ledger.Whole(), line=line)
+        take(vessel, taking.Whole(), line=line)
 
 
 def test_a_line_that_was_served_promises_nothing_more():
@@ -141,8 +143,8 @@ def test_equal_readings_took_nothing():
 
 def test_gas_that_was_pumped_off_is_no_metal():
     # About 28 mg of argon leave a 20 mL vessel that is evacuated.
-    vessel = make_vessel(holding_ug=5 * G)
-    how = ledger.Weighed(
+    vessel = make_weighed_vessel(gain_ug=5 * G)
+    how = taking.Weighed(
         observe(25 * G, gas="argon", **ROOM),
         observe(25 * G - 20_000, gas="vacuum", **ROOM),
     )
@@ -154,30 +156,51 @@ def test_gas_that_was_pumped_off_is_no_metal():
         take(vessel, how)
 
 
-@pytest.mark.parametrize(
-    ("before_ug", "after_ug", "field"),
-    [(25 * G, 19 * G, "before"), (23 * G, 25 * G, "before"), (19 * G, 25 * G, "after")],
-)
-def test_a_reading_above_what_the_balance_carries_is_refused(
-    before_ug, after_ug, field
-):
-    vessel = make_vessel()
-    small = make_balance(name="Small balance", capacity_ug=20 * G)
-    how = weighed(before_ug, after_ug, balance=small)
-
-    with refused("Small balance carries at most 20.000 g.", field):
-        take(vessel, how)
-
-
-def test_a_reading_from_the_future_is_refused():
-    vessel = make_vessel()
+@pytest.mark.parametrize("late", ["before", "after"])
+def test_a_reading_from_the_future_is_refused(late):
+    vessel = make_weighed_vessel(gain_ug=5 * G)
+    how = weighed(25 * G, 23 * G, **ROOM)
     later = timezone.now() + timedelta(hours=1)
-    how = ledger.Weighed(
-        observe(25 * G, gas="argon"), observe(23 * G, gas="argon", read_at=later)
-    )
+    how = replace(how, **{late: replace(getattr(how, late), read_at=later)})
 
     with refused("This lies in the future.", "read_at"):
         take(vessel, how)
+
+
+def test_a_reading_before_that_disagrees_is_a_check_weighing_first():
+    vessel = make_vessel(u_ug=10_000, **ROOM)
+
+    with refused(
+        f"Before anything was taken, {vessel} reads 50.0 mg less than the record "
+        "expects, 5.0 times the uncertainty of that. Record it as a check weighing "
+        "first, and decide what happened.",
+        "before",
+    ) as refusal:
+        take(vessel, weighed_out(vessel, 2 * G, off_ug=-50_000))
+
+    assert isinstance(refusal.value, Disagrees)
+    assert refusal.value.outcome.verdict == "investigate"
+
+
+def test_more_counted_pieces_than_are_left_are_refused():
+    vessel = make_vessel(holding_ug=2 * G)
+
+    with refused(
+        f"Only 2.000 g is left in {vessel}; this would take 2.500 g. If the vessel is "
+        "now empty, record that the whole contents were taken."
+    ):
+        take(vessel, taking.Pieces(5, 500_000, 1_000))
+
+
+def test_a_receiver_that_reads_less_with_the_metal_was_read_the_wrong_way_round():
+    vessel = make_vessel()
+
+    with refused(
+        "The receiver reads 30.000 g with the metal and 32.000 g without. Are the two "
+        "swapped?",
+        "receiver_full",
+    ):
+        taking.receive(vessel, observe(32 * G), observe(30 * G))
 
 
 def test_a_volume_of_solid_metal_cannot_be_drawn():

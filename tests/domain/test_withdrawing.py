@@ -6,15 +6,18 @@ import pytest
 from django.utils import timezone
 
 from inventory.models import Vessel
-from inventory.operations import corrections, ledger
-from tests.domain.taken import ROOM, destroy, drawn, only_line, under_oil, weighed
+from inventory.operations import corrections, ledger, taking
+from inventory.operations.taking import Liquid
+from tests.domain.taken import destroy, drawn, only_line, weighed, weighed_out
 from tests.factories import (
+    ROOM,
     G,
     earlier,
     make_batch,
     make_booking,
     make_project,
     make_vessel,
+    make_weighed_vessel,
     observe,
     signed,
     take,
@@ -29,7 +32,7 @@ AIR, ARGON, RUBIDIUM = 1.1993, 1.6608, 1532.0
 def test_the_whole_ampoule_takes_everything_with_its_uncertainty():
     vessel = make_vessel(holding_ug=5 * G, u_ug=2_000)
 
-    movement = take(vessel, ledger.Whole())
+    movement = take(vessel, taking.Whole())
 
     assert (movement.mass_ug, movement.u_ug) == (5 * G, 2_000)
     assert (movement.method, movement.to_end) == ("whole", "experiment")
@@ -40,7 +43,7 @@ def test_the_rest_of_an_opened_vessel_is_as_uncertain_as_all_that_moved():
     vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G, u_ug=3_000)
     first = take(vessel, drawn(1_000))
 
-    rest = take(vessel, ledger.Whole())
+    rest = take(vessel, taking.Whole())
 
     # JCGM 100, 5.1.2: independent contributions add in quadrature.
     assert rest.u_ug == pytest.approx(sqrt(3_000**2 + first.u_ug**2), abs=1)
@@ -48,7 +51,7 @@ def test_the_rest_of_an_opened_vessel_is_as_uncertain_as_all_that_moved():
 
 
 def test_by_weight_the_metal_is_the_difference_with_both_lifts():
-    vessel = make_vessel(holding_ug=5 * G)
+    vessel = make_weighed_vessel(gain_ug=5 * G)
 
     movement = take(vessel, weighed(25 * G, 23 * G, **ROOM))
 
@@ -59,11 +62,35 @@ def test_by_weight_the_metal_is_the_difference_with_both_lifts():
     assert (movement.heavy.purpose, movement.light.purpose) == ("before", "after")
 
 
+def test_what_the_reading_before_finds_is_posted_before_the_metal_is_taken():
+    vessel = make_vessel(holding_ug=5 * G, u_ug=10_000, **ROOM)
+
+    movement = take(vessel, weighed_out(vessel, 2 * G, off_ug=15_000))
+
+    found, taken = movement.entry.movements.order_by("id")
+    assert taken == movement
+    assert found.kind == "difference"
+    # Nearly all of the 15 mg: the reading is fifty times as sure as the statement.
+    assert found.mass_ug == pytest.approx(15_000, rel=2e-3)
+    assert found.purpose == "The reading before taking, weighed with what was known"
+    assert movement.mass_ug == pytest.approx(2 * G, abs=20)
+
+
+def test_a_vessel_emptied_to_a_little_below_its_tare_is_spent():
+    vessel = make_weighed_vessel(gain_ug=5 * G)
+
+    movement = take(vessel, weighed(25 * G, 20 * G - 300, **ROOM))
+
+    assert movement.mass_ug == vessel.remaining_ug
+    assert ledger.read(vessel.pk).spent_on is not None
+
+
 def test_by_weight_oil_that_came_out_too_is_taken_off():
-    vessel = under_oil("K", 5 * G)
-    how = ledger.Weighed(
-        observe(40 * G, gas="argon", liquid_ug=10 * G, **ROOM),
-        observe(37 * G, gas="argon", liquid_ug=9 * G, u_liquid_ug=1_000, **ROOM),
+    vessel = make_weighed_vessel(make_batch("K"), gain_ug=5 * G, oil_ug=10 * G)
+    how = taking.Weighed(
+        observe(35 * G, gas="argon", liquid_ug=10 * G, **ROOM),
+        observe(32 * G, gas="argon", liquid_ug=9 * G, u_liquid_ug=1_000, **ROOM),
+        liquid=Liquid(-1 * G, 1_000),
     )
 
     movement = take(vessel, how)
@@ -74,16 +101,16 @@ def test_by_weight_oil_that_came_out_too_is_taken_off():
 
 
 def test_gas_that_was_pumped_off_left_only_the_room_beside_the_metal():
-    vessel = make_vessel(holding_ug=5 * G)
-    how = ledger.Weighed(
+    vessel = make_weighed_vessel(gain_ug=5 * G)
+    how = taking.Weighed(
         observe(25 * G, gas="argon", **ROOM), observe(23 * G, gas="vacuum", **ROOM)
     )
 
     movement = take(vessel, how)
 
-    # Balance of forces, the vessel after as the tare: of the 20 mL, 3 g of rubidium
-    # stay filled, and argon left the rest.
-    room_ul = 20_000 - 3e6 / RUBIDIUM
+    # Balance of forces, the vessel after as the tare: of the 20 mL, 3.033 g of
+    # rubidium (5.005 - 1.972) stay filled, and argon left the rest.
+    room_ul = 20_000 - 3.033e6 / RUBIDIUM
     right = 2e6 * (1 - AIR / 8000) - ARGON * room_ul
     assert movement.mass_ug == pytest.approx(right / (1 - ARGON / RUBIDIUM), abs=10)
 
@@ -111,12 +138,12 @@ def test_liquid_caesium_is_lighter_when_it_is_warmer():
 
 
 def test_the_first_withdrawal_opens_the_vessel_and_the_last_spends_it():
-    vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G)
+    vessel = make_vessel(make_batch("NaK"), holding_ug=5 * G, filled_at=earlier(days=9))
     monday, friday = earlier(days=6), earlier(days=2)
 
     take(vessel, drawn(1_000), happened_at=monday)
     between = ledger.read(vessel.pk)
-    take(vessel, ledger.Whole(), happened_at=friday)
+    take(vessel, taking.Whole(), happened_at=friday)
 
     vessel.refresh_from_db()
     assert (between.opened_on, between.spent_on) == (
@@ -184,8 +211,8 @@ def test_taking_more_than_the_line_promises_keeps_nothing_promised():
 def test_working_out_a_withdrawal_records_nothing(django_assert_num_queries):
     vessel = ledger.read(make_vessel(make_batch("NaK")).pk)
 
-    with django_assert_num_queries(1):  # the catalogue's numbers
-        taken = ledger.work_out(vessel, drawn(1_000))
+    with django_assert_num_queries(2):  # when it was filled, the catalogue's numbers
+        taken = taking.work_out(vessel, drawn(1_000), earlier(minutes=1))
 
     assert taken.mass_ug > 0
     assert ledger.read(vessel.pk).remaining_ug == vessel.remaining_ug

@@ -1,0 +1,238 @@
+"""Metal from one vessel into empty, tared ones of the same batch: both sides at once."""
+
+from dataclasses import dataclass, field, replace
+
+from inventory.calc import events
+from inventory.calc.units import show_mass
+from inventory.models import Batch, End, Method, Movement, MovementKind, Vessel
+from inventory.models import WeighingPurpose as Purpose
+
+from . import estimating, filling, ledger, log, observing, taking, vessels
+from .errors import OperationError
+
+
+# More may seem to arrive than left by this many u, and be the readings' doubt.
+IMPOSSIBLE = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Arrival:
+    """One receiving vessel and how it was filled: see filling.Filling."""
+
+    vessel: Vessel
+    filling: filling.Filling
+    field: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """What left the source and what arrived, in µg, and the gap between them.
+
+    `left` is None when the source was not weighed or measured: then what arrived
+    is what left. `u_gap_ug` is the standard uncertainty of the gap.
+    """
+
+    arrived: list = field(default_factory=list)
+    left: taking.Taken | None = None
+
+    @property
+    def arrived_ug(self):
+        return sum(found.mass_ug for found in self.arrived)
+
+    @property
+    def u_arrived_ug(self):
+        return sum(found.u_ug**2 for found in self.arrived) ** 0.5
+
+    @property
+    def gap_ug(self):
+        return self.left.mass_ug - self.arrived_ug if self.left else 0
+
+    @property
+    def u_gap_ug(self):
+        u_left = self.left.u_ug if self.left else 0
+        return (u_left**2 + self.u_arrived_ug**2) ** 0.5
+
+    @property
+    def gap_is_significant(self):
+        return abs(self.gap_ug) > 2 * self.u_gap_ug
+
+
+def work_out(source, arrivals, how, happened_at):
+    """Return the Balance of a transfer, or refuse. Records nothing.
+
+    `how` is a taking.Weighed or Drawn of the source, or None.
+    """
+    if not arrivals:
+        raise OperationError("Choose at least one vessel to fill.")
+    refuse_source(source)
+    if len({arrival.vessel.pk for arrival in arrivals}) < len(arrivals):
+        raise OperationError("A vessel is filled once: one is named twice here.")
+    arrived = []
+    for arrival in arrivals:
+        if arrival.vessel.pk == source.pk:
+            raise OperationError("A vessel cannot be filled from itself.")
+        try:
+            arrived.append(filling.work_out(arrival.vessel, arrival.filling))
+        except OperationError as error:
+            its_own = error.field in (None, "gross", "stated")
+            field = arrival.field if its_own and arrival.field else error.field
+            raise OperationError(f"{arrival.vessel}: {error}", field) from error
+    left = taking.work_out(source, how, happened_at) if how else None
+    found = Balance(arrived, left)
+    if left:
+        ledger.refuse_disagreement(source, left)
+        refuse_more_than_left(source, found)
+    return found
+
+
+def refuse_more_than_left(source, found):
+    """Refuse more metal in the filled vessels than came out: it cannot be so."""
+    if found.gap_ug < -IMPOSSIBLE * found.u_gap_ug:
+        raise OperationError(
+            f"{show_mass(found.arrived_ug)} arrived, but only "
+            f"{show_mass(found.left.mass_ug)} left {source}. A reading or a vessel is "
+            "wrong: look before anything is recorded.",
+            "after",
+        )
+
+
+def read_again(arrivals):
+    """Return the arrivals with their vessels as they are now that they are locked."""
+    keys = [arrival.vessel.pk for arrival in arrivals]
+    now = Vessel.objects.select_related("place").in_bulk(keys)
+    return [replace(arrival, vessel=now[arrival.vessel.pk]) for arrival in arrivals]
+
+
+def refuse_source(source):
+    if source.retired_on or not source.filled_on or not source.remaining_ug:
+        raise OperationError(f"{source} holds no metal to transfer.")
+
+
+@log.operation
+def transfer(
+    source, arrivals, *, how=None, loss_reason="", happened_at, by, request_id
+):
+    """Move metal from `source` into the arrivals; return the movements.
+
+    A gap between what left and what arrived is posted as a loss only with a
+    `loss_reason`; without one it stays unaccounted for, in the open. Locks the
+    batch, then all vessels in the order of their keys.
+    """
+    batch = log.lock(Batch.objects.select_related("material"), source.batch_id)
+    for pk in sorted({source.pk, *(arrival.vessel.pk for arrival in arrivals)}):
+        log.lock(Vessel.objects.all(), pk)
+    if earlier := log.repeated(request_id):
+        return list(earlier.movements.filter(kind=MovementKind.TRANSFER))
+    source, arrivals = ledger.read(source.pk), read_again(arrivals)
+    log.refuse_future(happened_at, "happened_at")
+    found = work_out(source, arrivals, how, happened_at)
+    if loss_reason and found.gap_ug <= 0:
+        raise OperationError(
+            "As far as was weighed, no more left than arrived: no loss to post.",
+            "is_loss",
+        )
+    gone_ug = max(found.arrived_ug, found.left.mass_ug if found.left else 0)
+    surplus_ug = found.left.surplus_ug if found.left else 0
+    total = taking.Taken(gone_ug, 0, Method.WEIGHED, surplus_ug=surplus_ug)
+    ledger.refuse_overdraw(source, total, None)
+
+    names = ", ".join(str(arrival.vessel) for arrival in arrivals)
+    entry = log.write(
+        "transfer",
+        f"Transferred {show_mass(found.arrived_ug)} from {source} to {names}",
+        by=by,
+        request_id=request_id,
+        vessel=source,
+        batch=batch,
+    )
+    weighings = ledger.proof(source, how, entry)
+    ledger.note_gas(source, how)
+    if surplus_ug:
+        estimating.post_difference(
+            source,
+            source.remaining_ug + surplus_ug,
+            entry=entry,
+            happened_at=happened_at,
+            purpose="The reading before taking, weighed with what was known",
+        )
+    movements = [
+        arrive(source, arrival, worked_out, entry, happened_at)
+        for arrival, worked_out in zip(arrivals, found.arrived, strict=True)
+    ]
+    leave(source, found, movements[0], weighings, entry, happened_at)
+    if found.gap_ug > 0:
+        lose(source, found, loss_reason, entry, happened_at)
+    ledger.finish(source, entry, happened_at)
+    return movements
+
+
+def arrive(source, arrival, found, entry, happened_at):
+    """Record one receiving side: its state, reading, movement and events."""
+    vessel, put = Vessel.objects.get(pk=arrival.vessel.pk), arrival.filling
+    if vessel.batch_id is None:
+        vessels.number([vessel], source.batch)
+    filling.set_state(vessel, put, happened_at)
+    gross = None
+    if put.gross:
+        gross = vessels.weigh(vessel, Purpose.GROSS, put.gross, entry)
+    movement = Movement.objects.create(
+        kind=MovementKind.TRANSFER,
+        method=Method.WEIGHED if gross else Method.STATED,
+        material=source.batch.material,
+        mass_ug=found.mass_ug,
+        u_ug=found.u_ug,
+        happened_at=happened_at,
+        from_vessel=source,
+        to_vessel=vessel,
+        light=found.tare,
+        heavy=gross,
+        entry=entry,
+    )
+    estimating.record(
+        vessel,
+        found.happenings,
+        entry=entry,
+        happened_at=happened_at,
+        weighings={"gross": gross, "tare": found.tare},
+        movement=movement,
+    )
+    estimating.settle(
+        vessel, entry=entry, happened_at=happened_at, purpose="Difference of rounding"
+    )
+    return movement
+
+
+def leave(source, found, movement, weighings, entry, happened_at):
+    """Record the giving side's events: measured there, or what arrived."""
+    if found.left:
+        happenings = found.left.happenings
+    else:
+        change = events.Change(
+            metal_ug=-float(found.arrived_ug), u_metal_ug=found.u_arrived_ug
+        )
+        happenings = [observing.Happening(change, "Metal transferred, as it arrived")]
+    estimating.record(
+        source,
+        happenings,
+        entry=entry,
+        happened_at=happened_at,
+        weighings=weighings,
+        movement=movement,
+    )
+
+
+def lose(source, found, reason, entry, happened_at):
+    """Post the gap: as a loss if somebody decided so, else as unaccounted for."""
+    decided = bool(reason)
+    Movement.objects.create(
+        kind=MovementKind.LOSS if decided else MovementKind.DIFFERENCE,
+        method=Method.WEIGHED,
+        material=source.batch.material,
+        mass_ug=found.gap_ug,
+        u_ug=round(found.u_gap_ug),
+        happened_at=happened_at,
+        from_vessel=source,
+        to_end=End.LOSS if decided else End.UNACCOUNTED,
+        purpose=reason or "Left this vessel and did not arrive: unaccounted for",
+        entry=entry,
+    )
