@@ -17,7 +17,10 @@ from .wording import CannotPrint, LabelContent, Supplier
 
 # Only agents that no source consulted forbids for the metal. The lithium-rated
 # powders are those of NFPA 484 practice; from memory, the data sheet decides.
-EXTINGUISHERS = {"Li": "lithium-rated Class D powder (copper or graphite)"}
+EXTINGUISHERS = {
+    "Li": "lithium-rated Class D powder (copper or graphite), "
+    "never water, foam, CO₂ or halon,"
+}
 ANY_EXTINGUISHER = "Class D metal-fire powder, never water, foam, CO₂ or halon,"
 LANGUAGE = "en"
 
@@ -98,6 +101,7 @@ def for_vessel(
         euh_texts=texts("euh"),
         p_texts=texts("p"),
         supplier=supplier,
+        note=f"Opened {vessel.opened_on:%-d %b %Y}" if vessel.opened_on else "",
     )
 
 
@@ -115,10 +119,14 @@ def handling_medium(vessel: Vessel, fine: set[tuple[int, int]]) -> str:
     calls it `fine`, a set of (material, medium) keys. Nobody handles under vacuum, and lithium takes up nitrogen.
     """
     if vessel.medium.is_liquid:
-        return f"{vessel.medium.name} and argon"
-    is_fine = (vessel.batch.material_id, vessel.medium_id) in fine
-    is_gas = vessel.medium.kind == MediumKind.GAS
-    return str(vessel.medium.name) if is_gas and is_fine else "argon"
+        return f"{vessel.medium.name} and {fine_gas(vessel, vessel.gas, fine)}"
+    return fine_gas(vessel, vessel.medium, fine)
+
+
+def fine_gas(vessel: Vessel, medium: Any, fine: set[tuple[int, int]]) -> str:
+    """Return the gas's name where it is fine for the metal, and argon otherwise."""
+    is_fine = (vessel.batch.material_id, medium.pk) in fine
+    return str(medium.name) if medium.kind == MediumKind.GAS and is_fine else "argon"
 
 
 def base_url(request: HttpRequest) -> str:

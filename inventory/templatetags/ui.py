@@ -10,7 +10,10 @@ from django.utils.safestring import mark_safe
 from inventory.calc import units
 from inventory.web import figure, fillings
 
+from . import charts
+
 register = template.Library()
+register.tags.update(charts.register.tags)  # one library, in two files
 
 UNKNOWN = "—"
 MINUS = "\N{MINUS SIGN}"
@@ -37,6 +40,31 @@ def mass_u(ug, u_ug):
 
 
 @register.filter
+def times(ratio):
+    """Show how many times its uncertainty a difference is: `3.4 u`."""
+    return UNKNOWN if ratio is None else f"{ratio:.1f} u"
+
+
+@register.filter
+def plus_minus(u_ug):
+    """Show a standard uncertainty as what is written behind a mass, k = 2."""
+    return f"± {units.show_mass(2 * u_ug)} (k = 2)"
+
+
+VERDICTS = {
+    "quiet": "within 2 u: it agrees",
+    "check": "between 2 u and 3 u: check",
+    "investigate": "more than 3 u: investigate before use",
+}
+
+
+@register.filter
+def verdict_words(verdict):
+    """Say what a reading's verdict means."""
+    return VERDICTS.get(verdict, "")
+
+
+@register.filter
 def unit(name):
     """Show a catalogue unit as it is printed: `kg/m3` is kg/m³, `degC` is °C."""
     return name.replace("degC", "°C").replace("m3", "m³")
@@ -46,6 +74,12 @@ def unit(name):
 def mass_plain(ug):
     """Show micrograms with every digit they have, as a balance does."""
     return _shown(units.show_mass_plain, ug)
+
+
+@register.filter
+def as_read(ug, step_ug):
+    """Show a reading with the digits of its balance: `25.0000 g`."""
+    return units.show_reading(ug, step_ug)
 
 
 @register.filter
@@ -222,26 +256,6 @@ def stat(label, value, note="", href="", tone="plain"):
 def hero(label, ug, u_ug=None, note=""):
     """`{% hero "Remaining" ug u_ug note="…" %}`: the number the page is about."""
     return {"label": label, "ug": ug, "u_ug": u_ug, "note": note}
-
-
-@register.inclusion_tag("components/mass_bar.html")
-def mass_bar(remaining, promised=0, total=None, size="large"):
-    """`{% mass_bar remaining_ug promised_ug total=filled_ug size="small" %}`.
-
-    The bar is as long as `total` (what was once filled in), or else `remaining`.
-    """
-    promised = min(max(promised, 0), max(remaining, 0))
-    free = max(remaining, 0) - promised
-    scale = max(total or 0, remaining, 1)
-    return {
-        "remaining_ug": remaining,
-        "promised_ug": promised,
-        "free_ug": free,
-        "total_ug": total,
-        "promised_percent": round(100 * promised / scale, 3),
-        "free_percent": round(100 * free / scale, 3),
-        "size": size,
-    }
 
 
 @register.inclusion_tag("components/vessel_figure.html")

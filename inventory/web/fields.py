@@ -161,3 +161,24 @@ class RecordForm(forms.Form):
             for name, value in self.cleaned_data.items()
             if name != "request_id"
         }
+
+
+class LookedAtMixin(forms.Form):
+    """Asks whether an old, opened vessel of ageing metal was looked at first.
+
+    `ageing` is (tone, sentence) of story.age, or None: then nothing is asked.
+    """
+
+    looked = forms.BooleanField(
+        label="I looked at it just now: no thick, white, yellow or orange crust",
+        error_messages={
+            "required": "Look first. With a crust, leave it alone and ask your "
+            "safety office."
+        },
+    )
+
+    def __init__(self, *args, ageing=None, **kwargs):
+        self.ageing = ageing
+        super().__init__(*args, **kwargs)
+        if ageing is None:
+            del self.fields["looked"]

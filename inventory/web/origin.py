@@ -47,7 +47,7 @@ def of_batch(batch):
     if found["theoretical_ug"] and batch.filled_ug:
         filled = uncertain(batch.filled_ug, batch.u2_filled**0.5, "filled")
         share = stoichiometry.yield_of(filled, theory.mass_ug)
-        found["yield"] = f"{share.n * 100:.1f} % ± {share.s * 200:.1f} %"
+        found["yield"] = f"{share.n * 100:.2f} % ± {share.s * 200:.2f} %"
     return found
 
 
@@ -62,6 +62,14 @@ def with_amount(charge):
 
 
 def ends(batch):
-    """Return {end: µg} of what left the batch's vessels for good."""
-    rows = Movement.objects.filter(from_vessel__batch=batch).standing().order_by()
-    return dict(rows.values_list("to_end").annotate(Sum("mass_ug")))
+    """Return {end: µg} of what left the batch's vessels for good.
+
+    What weighings found over the record is taken off what they found missing.
+    """
+    moved = Movement.objects.standing().order_by()
+    out = moved.filter(from_vessel__batch=batch).values_list("to_end")
+    back = moved.filter(to_vessel__batch=batch).values_list("from_end")
+    gone = dict(out.annotate(Sum("mass_ug")))
+    for end, mass_ug in back.annotate(Sum("mass_ug")):
+        gone[end] = gone.get(end, 0) - mass_ug
+    return gone

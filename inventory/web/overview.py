@@ -2,23 +2,27 @@
 
 from datetime import timedelta
 
-from django.db.models import Count, Exists, OuterRef, Sum
+from django.db.models import Count, Exists, OuterRef, Subquery, Sum
 from django.utils import timezone
 
 from inventory.calc import density
 from inventory.models import (
     Booking,
     BookingLine,
+    Cause,
     Material,
     MediumRule,
     Movement,
     Vessel,
+    Weighing,
 )
 
-from . import story
+from . import chances, story
 
 SOON = timedelta(days=7)
 FEW = 5
+# A yes is a bet on a run: the chance that k = 2 leaves on one side.
+SURE = 0.975
 
 
 def holdings(facts):
@@ -63,12 +67,20 @@ def enough(material, need, facts):
         .in_stock()
         .filter(batch__material=material, free_ug__gt=0)
     )
+    # The tightest fits may be too tight, so that a few more are asked.
+    alone = stock.filter(free_ug__gte=need_ug).order_by("free_ug", "id")[: 4 * FEW]
+    asked = [(v, *chances.for_vessel(v, need_ug)) for v in alone]
+    sure = [found for found in asked if found[1] >= SURE]
+    vessels = (sure + [found for found in asked if found[1] < SURE])[:FEW]
+    if not vessels:
+        largest = stock.order_by("-free_ug", "id")[:FEW]
+        vessels = [(v, *chances.for_vessel(v, need_ug)) for v in largest]
     return {
         "material": material,
         "need_ug": need_ug,
         "free_ug": stock.aggregate(Sum("free_ug"))["free_ug__sum"] or 0,
-        "alone": stock.filter(free_ug__gte=need_ug).order_by("free_ug", "id")[:FEW],
-        "largest": stock.order_by("-free_ug", "id")[:FEW],
+        "verdict": "yes" if sure else "perhaps" if asked else "",
+        "vessels": [(v, words, story.age(v)) for v, _, words in vessels],
     }
 
 
@@ -95,7 +107,20 @@ def attention():
         "homeless": cut(homeless),
         "waiting": cut(waiting),
         "unfit": cut(unfit(stock)),
+        "doubted": cut(doubted(stock)),
     }
+
+
+def doubted(stock):
+    """Return the vessels whose last check did not fit, and nobody knows why."""
+    newest = (
+        Weighing.objects.filter(vessel=OuterRef("pk"), purpose="check")
+        .filter(strikes=None, struck_by=None)
+        .order_by("-id")
+    )
+    return stock.annotate(last_cause=Subquery(newest.values("cause")[:1])).filter(
+        last_cause=Cause.UNKNOWN
+    )
 
 
 def unfit(stock):

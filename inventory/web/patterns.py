@@ -1,6 +1,6 @@
 """What the pattern page shows: every component in every state, with made-up facts."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from types import SimpleNamespace
 
 import django_tables2 as tables
@@ -8,7 +8,10 @@ from django import forms
 from django.template.loader import render_to_string
 from django_tables2 import RequestConfig
 
+from inventory.calc.weighing import BudgetLine
 from inventory.templatetags import ui
+
+from .charts import Point
 
 FILLINGS = (  # kind, capacity, metal, liquid (µL), gas, floats, words, sealed
     ("ampoule", 12_000, 6_800, 0, "argon", False, ("rubidium", ""), True),
@@ -147,6 +150,36 @@ def _event(day, what, amount="", **more):
     return {"at": at, "what": what, "amount": amount, "by": "operator", **more}
 
 
+def _points():
+    """Return the life of a flask: what charts.Point tells of each event."""
+    march = datetime(2026, 3, 1, 9, 40, tzinfo=UTC)
+    for day, metal_g, u_mg, kind, words, verdict in (
+        (1, 0, 0, "start", "Tared, open to the air", ""),
+        (4, 32.518, 6, "fill", "Filled from K26B", "quiet"),
+        (10, 32.518, 9, "medium", "Oil added", "quiet"),
+        (16, 29.458, 120, "withdrawal", "Drawn by volume for an experiment", ""),
+        (22, 29.472, 112, "check", "Weighed", "quiet"),
+        (31, 24.11, 900, "withdrawal", "Drawn, oil not known", ""),
+        (42, 22.62, 520, "check", "Weighed", "check"),
+        (48, 21.91, 110, "difference", "Difference posted: oil carried over", ""),
+        (55, 14.9, 430, "transfer", "Decanted into two ampoules", ""),
+        (61, 14.9, 430, "check", "Weighed", "investigate"),
+        (67, 15.06, 90, "correction", "The last weighing struck", ""),
+        (73, 9.87, 91, "withdrawal", "Weighed out", "quiet"),
+    ):
+        at = march + timedelta(days=day)
+        yield Point(at, metal_g * 1e6, u_mg * 1e3, kind, words, verdict)
+
+
+BUDGET = [
+    BudgetLine("oil that went in or out", 96_000, 0.7273),
+    BudgetLine("density of the metal", 48_200, 0.1834),
+    BudgetLine("syringe", 33_500, 0.0886),
+    BudgetLine("gas in the headspace", 2_900, 0.0007),
+    BudgetLine("readability", 41, 0.0000001),
+]
+
+
 def examples(request):
     """Return the context of the pattern page."""
     table = ExampleTable(list(_rows()) * 9)
@@ -174,6 +207,9 @@ def examples(request):
         "wide_table": WideTable(movements),
         "empty_table": ExampleTable([]),
         "events": events,
+        "points": list(_points()),
+        "until": datetime(2026, 5, 20, tzinfo=UTC),
+        "budget": BUDGET,
         "form": ExampleForm(),
         "refused": ExampleForm(
             {"refused-gross": "120.930", "refused-balance": "7"}, prefix="refused"

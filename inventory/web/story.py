@@ -7,9 +7,10 @@ from django.utils import timezone
 from django.utils.text import capfirst
 
 from inventory.calc import density
-from inventory.models import MediumRule, Movement
+from inventory.models import Cause, MediumRule, Movement
 from inventory.operations import readings
 
+from . import past
 from .contents import liquid_volume_ul, metal_volume_ul
 
 # Potassium, its alloy and the heavier alkali metals grow a superoxide crust once
@@ -34,25 +35,31 @@ def of_vessel(vessel, facts):
             "light__gas",
             "heavy__balance",
             "heavy__gas",
+            "heavy__vessel",
+            "receiver_balance",
         )
         .order_by("id")
     )
     lines = vessel.booking_lines.filter(closed_by=None)
+    snapshots = past.of_vessel(vessel)
     return {
         "movements": movements,
         "found": [
             how_found(vessel, movement, facts)
             for movement in movements
-            if movement.heavy_id and not hasattr(movement, "corrected_by")
+            if movement.kind != "correction" and not hasattr(movement, "corrected_by")
         ],
         "cautions": cautions(vessel, facts),
         "lines": lines.select_related("booking__project"),
-        "weighings": vessel.weighings.select_related("balance", "gas"),
+        "weighings": vessel.weighings.filter(strikes=None).select_related(
+            "balance", "gas", "entry", "struck_by"
+        ),
+        "estimates": past.rows(snapshots),
+        "points": past.points(snapshots),
         "entries": vessel.entries.select_related("by")[:50],
         "metal_ul": metal_volume_ul(vessel, facts),
         "liquid_ul": liquid_volume_ul(vessel, facts),
         "amount_mol": amount(vessel, facts),
-        "u_ug": vessel.u2_ug2**0.5,
     }
 
 
@@ -65,24 +72,27 @@ def amount(vessel, facts):
 
 
 def how_found(vessel, movement, facts):
-    """Return a weighed movement with the sum that its readings give today.
+    """Return a movement with the sum behind its mass, as the catalogue gives it today.
 
-    `differs` says that the catalogue's numbers have changed since, so that the sum
-    is no longer the recorded one.
+    `differs` says that the sum is no longer the recorded one: the catalogue's
+    numbers changed, or the vessel's earlier readings pull at it.
     """
-    net = readings.net(
-        movement.light,
-        movement.heavy,
-        vessel=vessel,
-        material=vessel.batch.material,
-        medium=vessel.medium,
-        facts=facts,
-    )
-    return {
-        "movement": movement,
-        "net": net,
-        "differs": abs(net.mass.n - movement.mass_ug) > max(movement.u_ug / 10, 1),
-    }
+    found = {"movement": movement, "net": None, "differs": False, "density": None}
+    material = facts.material(vessel.batch.material)
+    if movement.heavy_id and movement.light_id:
+        net = readings.net(
+            movement.light,
+            movement.heavy,
+            vessel=movement.heavy.vessel,
+            material=vessel.batch.material,
+            medium=vessel.medium,
+            facts=facts,
+        )
+        off = abs(net.mass.n - movement.mass_ug)
+        found |= {"net": net, "differs": off > max(movement.u_ug / 10, 1)}
+    elif movement.volume_ul:
+        found["density"] = density.density_at(material, movement.temperature_c)
+    return found
 
 
 def cautions(vessel, facts):
@@ -98,6 +108,14 @@ def cautions(vessel, facts):
         found.append((tone, f"{rule.reason} ({rule.source})"))
     if ageing := age(vessel):
         found.append(ageing)
+    if last_check_unexplained(vessel):
+        found.append(
+            (
+                "stop",
+                "The last check weighing did not fit, and nobody knows why. Weigh it "
+                "again, and find out before the metal is used.",
+            )
+        )
     room = readings.headspace(
         vessel,
         vessel.remaining_ug,
@@ -110,6 +128,12 @@ def cautions(vessel, facts):
     if room.verdict != "fine":
         found.append(("stop" if room.verdict == "refuse" else "warn", room.sentence))
     return found
+
+
+def last_check_unexplained(vessel):
+    """Return whether the newest check that stands was taken in without a reason."""
+    checks = vessel.weighings.filter(purpose="check", strikes=None, struck_by=None)
+    return checks.order_by("-id").values_list("cause").first() == (Cause.UNKNOWN,)
 
 
 def age(vessel):

@@ -2,6 +2,7 @@
 
 from django.contrib import messages
 
+from inventory.models import Weighing
 from inventory.operations import log
 from inventory.operations.errors import OperationError
 
@@ -27,11 +28,26 @@ def carry_out(request, form, operate, done, rows=()):
         )
     else:
         messages.success(request, done(result) if callable(done) else done)
+        for against in reservations(form.cleaned_data["request_id"]):
+            messages.warning(
+                request, f"Mind: {against}. This is noted with the reading."
+            )
     return result
 
 
+def reservations(request_id):
+    """Return what the balances' records say against the readings just recorded."""
+    rows = Weighing.objects.filter(entry__request_id=request_id)
+    rows = rows.exclude(reservation="").order_by("reservation")
+    return rows.values_list("reservation", flat=True).distinct()
+
+
 def add_refusal(form, error, rows=()):
-    """Put a refusal at its field, in its row if it has one, or at the form's head."""
+    """Put a refusal at its field, in its row if it has one, or at the form's head.
+
+    The form keeps it as `refusal`, for a page that has more to say about it.
+    """
+    form.refusal = error
     for row in rows:
         for name in row.fields:
             if row.add_prefix(name) == error.field:

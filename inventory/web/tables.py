@@ -216,6 +216,7 @@ class BalanceTable(Table):
     repeatability_ug = MassColumn(verbose_name="Repeatability")
     nonlinearity_ug = MassColumn(verbose_name="Non-linearity")
     capacity_ug = MassColumn(verbose_name="Capacity")
+    due_on = DayColumn(verbose_name="Calibration due")
     is_in_use = tables.BooleanColumn(verbose_name="In use", yesno="yes,no")
 
     class Meta:

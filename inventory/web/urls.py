@@ -6,6 +6,7 @@ from inventory.operations.access import ALL, for_roles
 from .views import (
     batches,
     catalogue,
+    checking,
     filling,
     people,
     register,
@@ -36,6 +37,10 @@ urlpatterns = [
     path("vessels/<int:pk>/tare/", vessels.tare_again, name="vessel-tare-again"),
     path("vessels/<int:pk>/fill/", filling.fill, name="vessel-fill"),
     path("vessels/<int:pk>/withdraw/", withdrawals.withdraw, name="vessel-withdraw"),
+    path("vessels/<int:pk>/check/", checking.check, name="vessel-check"),
+    path("vessels/<int:pk>/medium/", checking.medium, name="vessel-medium"),
+    path("vessels/<int:pk>/transfer/", checking.transfer, name="vessel-transfer"),
+    path("weighings/<int:pk>/strike/", checking.strike, name="weighing-strike"),
     path("vessels/<int:pk>/destroy/", withdrawals.destroy, name="vessel-destroy"),
     path("vessels/<int:pk>/move/", vessels.move, name="vessel-move"),
     path("vessels/<int:pk>/retire/", vessels.retire, name="vessel-retire"),

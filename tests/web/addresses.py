@@ -10,6 +10,7 @@ INSIDE = (200, 200, 200, 403, "login")
 HANDLING = (200, 200, 403, 403, "login")
 KEEPING = (200, 403, 403, 403, "login")
 LEADS_ON = (302, 302, 302, 302, "login")
+NEEDS_METAL = (404, 404, 403, 403, "login")
 NOT_THEIRS = (200, 200, 200, 404, "login")
 
 # (URL name, what it is about): its arguments out of the laboratory `lab`, the query,
@@ -33,6 +34,12 @@ PAGES = {
     ("vessel-tare-again", ""): (["tared.pk"], {}, HANDLING),
     ("vessel-fill", ""): (["tared.pk"], {}, HANDLING),
     ("vessel-withdraw", ""): (["promised.pk"], {}, HANDLING),
+    ("vessel-check", ""): (["promised.pk"], {}, HANDLING),
+    ("vessel-medium", ""): (["promised.pk"], {}, HANDLING),
+    ("vessel-medium", "nothing inside"): (["tared.pk"], {}, NEEDS_METAL),
+    ("vessel-transfer", ""): (["promised.pk"], {}, HANDLING),
+    ("vessel-transfer", "nothing inside"): (["tared.pk"], {}, NEEDS_METAL),
+    ("weighing-strike", ""): (["check.pk"], {}, KEEPING),
     ("vessel-destroy", ""): (["opened.pk"], {}, KEEPING),
     ("vessel-move", ""): (["opened.pk"], {}, HANDLING),
     ("vessel-retire", ""): (["tared.pk"], {}, HANDLING),
@@ -92,6 +99,10 @@ FORMS = {
     "vessel-tare-again": HANDLERS_FILL_IN,
     "vessel-fill": HANDLERS_FILL_IN,
     "vessel-withdraw": HANDLERS_FILL_IN,
+    "vessel-check": HANDLERS_FILL_IN,
+    "vessel-medium": HANDLERS_FILL_IN,
+    "vessel-transfer": HANDLERS_FILL_IN,
+    "weighing-strike": KEEPER_FILLS_IN,
     "vessel-destroy": KEEPER_FILLS_IN,
     "vessel-move": HANDLERS_FILL_IN,
     "vessel-retire": HANDLERS_FILL_IN,

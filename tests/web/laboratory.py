@@ -5,9 +5,10 @@ from types import SimpleNamespace
 from django.test import Client
 
 from inventory.models import Membership, Property
-from inventory.operations import batches, ledger, vessels
+from inventory.operations import batches, checking, filling, ledger, taking, vessels
 from tests.factories import (
     G,
+    earlier,
     make_balance,
     make_batch,
     make_booking,
@@ -16,12 +17,18 @@ from tests.factories import (
     make_project,
     make_tared,
     make_vessel,
+    medium,
     observe,
     signed,
     take,
 )
 from tests.web.addresses import PAGES, ROLES, address
 from tests.web.pages import Page
+
+# What a vessel of `make_vessel` reads: its 20 g of glass, tared under argon, and 5 g of
+# rubidium less the 5.4 mg of argon in whose place it is (1.66 to 1532 kg/m³), which a
+# balance shows as 0.015 % more (conventional mass, OIML D 28).
+READS_UG = 24_995_300
 
 
 def furnish(partner):
@@ -49,7 +56,10 @@ def furnish(partner):
     retired = make_tared(batch)
     vessels.retire(retired, reason="cracked", **signed())
     tared = make_tared(batch)
-    withdrawal = take(opened, weighed(opened, 25 * G, 24 * G, balance), project=theirs)
+    taking_a_gram = weighed(opened, READS_UG, READS_UG - G, balance)
+    withdrawal = take(opened, taking_a_gram, project=theirs)
+    again = observe(READS_UG - G, gas="argon", balance=balance)
+    check = checking.check(opened, again, **signed())
     take(spent)
     booking = make_booking(promised, project=theirs)
     under_oil = make_vessel(make_batch("K", kind="bought", lot="K-1"))
@@ -59,6 +69,7 @@ def furnish(partner):
         batch=batch,
         booking=booking,
         charge=charge,
+        check=check,
         foreign=foreign,
         foreign_batch=under_oil.batch,
         foreign_booking=foreign_booking,
@@ -78,10 +89,33 @@ def furnish(partner):
     )
 
 
+def make_oiled():
+    """Return a bottle with 5 g of potassium under 8 g of mineral oil and argon.
+
+    It reads 32.9765 g: 20 g of glass tared under argon (1.66 kg/m³), the metal less
+    9.6 mg of argon (ρ 862) and the oil less 15.8 mg of it (ρ 840), shown as 0.015 %
+    more (conventional mass, OIML D 28).
+    """
+    batch = make_batch("K", kind="bought", lot="K-2")
+    vessel = make_tared(batch, kind="bottle")
+    put_in = filling.Filling(
+        batch=batch,
+        medium=medium("mineral_oil_light"),
+        gas=medium("argon"),
+        closure="screw_cap",
+        stated_ug=5 * G,
+        u_stated_ug=1_000,
+        liquid_ug=8 * G,
+        u_liquid_ug=2_000,
+    )
+    filling.fill(vessel, put_in, happened_at=earlier(), **signed())
+    return ledger.read(vessel.pk)
+
+
 def weighed(vessel, before_ug, after_ug, balance):
     """Return a taking by two weighings under the vessel's own gas."""
     gas = vessel.gas.key
-    return ledger.Weighed(
+    return taking.Weighed(
         before=observe(before_ug, gas=gas, balance=balance),
         after=observe(after_ug, gas=gas, balance=balance),
     )

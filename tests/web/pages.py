@@ -84,6 +84,20 @@ class Page(Element, HTMLParser):
     def links(self):
         return [link["href"] for link in self.main.all("a")]
 
+    @property
+    def facts(self):
+        """Return {term: value with its note} of the page's lists of facts."""
+        return {
+            pair.all("dt")[0].text: pair.all("dd")[0].text
+            for facts in self.main.all("dl")
+            for pair in facts.all("div")
+        }
+
+    def table_under(self, key):
+        """Return the texts of the cells of the table in a panel, row by row."""
+        (body, *_) = self.by_id(key).above("section").all("tbody")
+        return [[cell.text for cell in row.all("td")] for row in body.all("tr")]
+
     def by_id(self, key):
         found = self.all(id=key)
         return found[0] if found else None

@@ -114,14 +114,17 @@ def test_a_tare_finer_than_the_balance_shows_is_refused_in_its_row(as_keeper, ba
     )
 
 
-def test_a_tare_above_what_the_balance_carries_is_refused_in_its_row(
+def test_a_tare_above_what_the_balance_carries_is_recorded_with_that(
     as_keeper, balance
 ):
     rows = rows_of("12.8 g", "221 g", marks=["a", "b"])
 
-    said = refused(as_keeper, TARE, "form-1-reading", **COMMON, **rows)
+    page = recorded(as_keeper, TARE, **COMMON, **rows)
 
-    assert "carries at most 220" in said
+    said = "above the 220.000 g that Balance 1 carries"
+    against = Weighing.objects.order_by("id").values_list("reservation", flat=True)
+    assert list(against) == ["", said]
+    assert said in page.messages
 
 
 def test_a_glass_mark_in_use_is_refused_in_its_row(as_keeper, balance):

@@ -68,6 +68,7 @@ class FillForm(weighing.AirFields, fields.RecordForm):
             self.fields["batch"].initial = vessel.batch.code
             self.fields["batch"].empty_label = None
         self.fields["place"].initial = vessel.place_id
+        weighing.prefer_last(self, vessel)
 
     def clean(self):
         data = super().clean()
@@ -102,7 +103,15 @@ class FillForm(weighing.AirFields, fields.RecordForm):
         if data["stated"]:
             u_ug = data["stated_u"]
             u_ug = round(data["stated"] * 0.02) if u_ug is None else u_ug
-            return Filling(stated_ug=data["stated"], u_stated_ug=u_ug, **common)
+            density = Facts.read().liquid_density(data["medium"])
+            put_in, u_put_in = weighing.liquid_mass(data["liquid_amount"], density)
+            return Filling(
+                stated_ug=data["stated"],
+                u_stated_ug=u_ug,
+                liquid_ug=put_in,
+                u_liquid_ug=u_put_in,
+                **common,
+            )
         return Filling(gross=self.gross_observation(gas), **common)
 
     def gross_observation(self, gas):

@@ -57,6 +57,16 @@ class BalanceForm(NamedForm):
         label="Non-linearity", zero=True, help_text="The largest deviation, as ±."
     )
     capacity = fields.MassField(help_text="The heaviest it can carry, as in 220 g.")
+    drift = forms.FloatField(
+        label="Drift of the sensitivity",
+        min_value=0,
+        initial=0,
+        help_text="In millionths of the load (ppm) since it was adjusted, as in 1.5.",
+    )
+    due_on = fields.DayField(label="Calibration due", required=False)
+    certificate = forms.CharField(
+        required=False, max_length=120, help_text="The certificate's number or file."
+    )
     is_in_use = forms.BooleanField(label="In use", required=False, initial=True)
 
     def clean(self):
@@ -71,7 +81,14 @@ class BalanceForm(NamedForm):
         names = ("readability", "repeatability", "nonlinearity", "capacity")
         data = self.cleaned_data
         masses = {f"{name}_ug": data[name] for name in names}
-        return {"name": data["name"], "is_in_use": data["is_in_use"], **masses}
+        return {
+            "name": data["name"],
+            "is_in_use": data["is_in_use"],
+            "drift_ppm": data["drift"],
+            "due_on": data["due_on"],
+            "certificate": data["certificate"],
+            **masses,
+        }
 
 
 class LaboratoryForm(NamedForm):

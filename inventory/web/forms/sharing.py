@@ -110,6 +110,17 @@ class BookingForm(fields.RecordForm):
         ]
 
 
+class VesselNeedForm(forms.Form):
+    """The same question of one vessel, with what cannot be got out of it."""
+
+    need = fields.NeedField(help_text="As in 3 g, 25 mmol or 2 mL.")
+    heel = fields.MassField(
+        required=False,
+        zero=True,
+        help_text="What cannot be got out, as in 0.2 g. Empty: nothing.",
+    )
+
+
 class EnoughForm(forms.Form):
     """The question before an experiment: is there enough?"""
 

@@ -34,6 +34,22 @@ class AirFields(forms.Form):
 
     AIR = ("air_temperature", "air_pressure", "air_humidity")
 
+    def clean_air_temperature(self):
+        celsius = self.cleaned_data["air_temperature"]
+        if celsius is not None and not -10 <= celsius <= 50:
+            raise forms.ValidationError(
+                "Nobody weighs in air like that: between −10 °C and 50 °C."
+            )
+        return celsius
+
+    def clean_air_pressure(self):
+        pascal = self.cleaned_data["air_pressure"]
+        if pascal is not None and not 50_000 <= pascal <= 110_000:
+            raise forms.ValidationError(
+                "The air's pressure is between 500 hPa and 1100 hPa."
+            )
+        return pascal
+
     @property
     def air_is_noted(self):
         """Return whether any of it was typed, so that the form shows it open."""
@@ -51,12 +67,21 @@ class AirFields(forms.Form):
 
 def balance_field(**kwargs):
     """Return the choice of a balance in use, the first one chosen beforehand."""
-    return forms.ModelChoiceField(
+    field = forms.ModelChoiceField(
         Balance.objects.filter(is_in_use=True),
         label="Balance",
         empty_label=None,
         **kwargs,
     )
+    field.conditional = True  # without a reading it is not asked for
+    return field
+
+
+def prefer_last(form, vessel):
+    """Choose beforehand the balance that this vessel was last weighed on."""
+    last = vessel.weighings.order_by("-id").values_list("balance").first()
+    if last:
+        form.fields["balance"].initial = last[0]
 
 
 def liquid_mass(amount, density):
@@ -86,6 +111,16 @@ def observation(form, reading_ug, *, gas, liquid=(0, 0)):
         note=form.cleaned_data.get("note", ""),
         **form.air,
     )
+
+
+def check_digits(form, name):
+    """Put the refusal of a reading with too many digits at its field."""
+    reading, balance = form.cleaned_data.get(name), form.cleaned_data.get("balance")
+    if reading and balance:
+        try:
+            refuse_too_fine(reading, balance)
+        except forms.ValidationError as error:
+            form.add_error(name, error)
 
 
 def refuse_too_fine(reading_ug, balance):

@@ -4,27 +4,48 @@ from django import forms
 from django.db.models import Q
 
 from inventory.calc.units import show_mass
-from inventory.models import BookingLine, Project
-from inventory.operations import ledger
+from inventory.models import BookingLine, Medium, Project
+from inventory.operations import taking
 from inventory.operations.readings import Facts
 from inventory.web import fields
 
 from . import weighing
 
+LIQUID_KNOWN = (
+    ("", "None went"),
+    ("known", "Known: measured"),
+    ("roughly", "Roughly known: within about a half"),
+    ("unknown", "Some did, nobody knows how much"),
+)
+ROUGHLY = 0.5 / 3**0.5  # of the amount: rectangular within ± a half
 
-class WithdrawForm(weighing.AirFields, fields.RecordForm):
+
+def gas_choices():
+    return [
+        ("", "The same as before"),
+        *[(gas.key, gas.name) for gas in weighing.closed_in_gases()],
+        ("unknown", "Another one, not known which"),
+    ]
+
+
+class WithdrawForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
     """One way of taking, chosen by `method`; the fields of the others stay empty."""
 
     WAYS = (
-        ("weighed", "Weighed before and after"),
+        ("weighed", "Vessel weighed before and after"),
+        ("receiver", "Receiver weighed"),
         ("volume", "Drawn as a volume"),
+        ("pieces", "Counted pieces"),
         ("whole", "The whole contents"),
     )
     NEEDS = {
         "weighed": ("before", "after"),
+        "receiver": ("receiver_empty", "receiver_full"),
         "volume": ("volume", "temperature"),
+        "pieces": ("count", "piece"),
         "whole": (),
     }
+    READ = ("before", "after", "receiver_empty", "receiver_full")
 
     method = forms.ChoiceField(
         label="How", choices=WAYS, widget=forms.RadioSelect, initial="weighed"
@@ -35,11 +56,27 @@ class WithdrawForm(weighing.AirFields, fields.RecordForm):
         conditional=True,
         help_text="With the same closure, filled up with the same gas.",
     )
+    gas_after = forms.ChoiceField(
+        label="Gas inside afterwards", choices=gas_choices, required=False
+    )
+    receiver_empty = fields.MassField(label="Receiver before", conditional=True)
+    receiver_full = fields.MassField(label="Receiver with the metal", conditional=True)
     balance = weighing.balance_field(required=False)
+    liquid_known = forms.ChoiceField(
+        label="Liquid medium that went with it", choices=LIQUID_KNOWN, required=False
+    )
     liquid_out = fields.LiquidField(
-        label="Liquid medium that went with it",
+        label="How much of it", required=False, help_text="As in 0.3 mL or 0.25 g."
+    )
+    count = forms.IntegerField(
+        label="Number of pieces", required=False, min_value=1, max_value=10_000
+    )
+    piece = fields.MassField(label="Mean mass of a piece", conditional=True)
+    piece_u = fields.MassField(
+        label="Spread from piece to piece",
         required=False,
-        help_text="As in 0.3 mL. Empty: none did.",
+        zero=True,
+        help_text="Standard deviation; empty takes 5 %.",
     )
     volume = fields.VolumeField(label="Volume drawn", conditional=True)
     temperature = fields.TemperatureField(
@@ -83,62 +120,99 @@ class WithdrawForm(weighing.AirFields, fields.RecordForm):
             Q(closed_by=None) | Q(closed_by=self.earlier), vessel=vessel
         ).select_related("booking__project")
         self.fields["line"].queryset = lines
+        weighing.prefer_last(self, vessel)
         self.fields["line"].label_from_instance = promise_in_words
         if not lines:
             del self.fields["line"], self.fields["settle"]
+        elif len(lines) == 1 and vessel.free_ug <= 0:
+            # Nothing is free: what is taken can only be what is promised.
+            self.fields["line"].initial = lines[0].pk
         if not (vessel.medium and vessel.medium.is_liquid):
-            del self.fields["liquid_out"]
+            del self.fields["liquid_known"], self.fields["liquid_out"]
 
     def clean(self):
         data = super().clean()
         for name in self.NEEDS.get(data.get("method"), ()):
             if data.get(name) is None and name not in self.errors:
                 self.add_error(name, "This is needed for the way you chose.")
-        if data.get("method") == "weighed" and data.get("balance"):
-            self.refuse_digits(data)
+        for name in set(self.READ) & set(self.NEEDS.get(data.get("method"), ())):
+            weighing.check_digits(self, name)
+        known = data.get("liquid_known")
+        missing = data.get("liquid_out") is None and "liquid_out" not in self.errors
+        if known in ("known", "roughly") and missing:
+            self.add_error("liquid_out", "Say how much, or that nobody knows.")
         return data
 
-    def refuse_digits(self, data):
-        for name in self.NEEDS["weighed"]:
-            if data.get(name):
-                try:
-                    weighing.refuse_too_fine(data[name], data["balance"])
-                except forms.ValidationError as error:
-                    self.add_error(name, error)
-
     def how(self):
-        """Return the Weighed, Drawn or Whole that the valid form describes."""
-        data = self.cleaned_data
-        if data["method"] == "whole":
-            return ledger.Whole()
-        if data["method"] == "volume":
-            tolerance = data["tolerance"]
-            if tolerance is None:
-                tolerance = data["volume"] * 0.02
-            # Triangular over ± the tolerance, as the handbooks take glassware.
-            return ledger.Drawn(
-                volume_ul=data["volume"],
-                u_volume_ul=round(tolerance / 6**0.5),
-                temperature_c=data["temperature"],
-            )
-        return self.weighed()
+        """Return the way of taking that the valid form describes."""
+        return getattr(self, f"take_{self.cleaned_data['method']}")()
 
-    def weighed(self):
-        data, vessel = self.cleaned_data, self.vessel
-        density = Facts.read().liquid_density(vessel.medium)
-        out, u_out = weighing.liquid_mass(data.get("liquid_out"), density)
-        inside = vessel.weighings.last().liquid_ug if vessel.weighings.exists() else 0
-        return ledger.Weighed(
+    def take_whole(self):
+        return taking.Whole()
+
+    def take_volume(self):
+        data = self.cleaned_data
+        tolerance = data["tolerance"]
+        if tolerance is None:
+            tolerance = data["volume"] * 0.02
+        # Triangular over ± the tolerance, as the handbooks take glassware.
+        return taking.Drawn(
+            volume_ul=data["volume"],
+            u_volume_ul=round(tolerance / 6**0.5),
+            temperature_c=data["temperature"],
+            liquid=self.liquid(),
+        )
+
+    def take_pieces(self):
+        data = self.cleaned_data
+        u_ug = data["piece_u"]
+        return taking.Pieces(
+            count=data["count"],
+            piece_ug=data["piece"],
+            u_piece_ug=round(data["piece"] * 0.05) if u_ug is None else u_ug,
+            liquid=self.liquid(),
+        )
+
+    def take_receiver(self):
+        data = self.cleaned_data
+        return taking.receive(
+            self.vessel,
+            weighing.observation(self, data["receiver_empty"], gas=self.vessel.gas),
+            weighing.observation(self, data["receiver_full"], gas=self.vessel.gas),
+            self.liquid(),
+        )
+
+    def take_weighed(self):
+        data, vessel, liquid = self.cleaned_data, self.vessel, self.liquid()
+        inside = max(round(vessel.liquid_ug), 0)
+        key = data["gas_after"]
+        gas_after = Medium.objects.filter(key=key).first() or vessel.gas
+        return taking.Weighed(
             before=weighing.observation(
                 self, data["before"], gas=vessel.gas, liquid=(inside, 0)
             ),
             after=weighing.observation(
                 self,
                 data["after"],
-                gas=vessel.gas,
-                liquid=(max(inside - out, 0), u_out),
+                gas=gas_after,
+                liquid=(max(inside + liquid.change_ug, 0), liquid.u_ug),
             ),
+            liquid=liquid,
+            gas_is_unknown=key == "unknown",
         )
+
+    def liquid(self):
+        """Return the Liquid that went out with the metal."""
+        known = self.cleaned_data.get("liquid_known")
+        if not known:
+            return taking.NO_LIQUID
+        if known == "unknown":
+            return taking.Liquid(is_unknown=True)
+        density = Facts.read().liquid_density(self.vessel.medium)
+        out, u_out = weighing.liquid_mass(self.cleaned_data["liquid_out"], density)
+        if known == "roughly":
+            u_out = round(out * ROUGHLY)
+        return taking.Liquid(-out, u_out)
 
 
 def promise_in_words(line):

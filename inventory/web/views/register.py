@@ -76,7 +76,14 @@ def place_facts(record):
 def balance_facts(record):
     names = ("readability", "repeatability", "nonlinearity", "capacity")
     masses = {n: show_mass_plain(getattr(record, f"{n}_ug")) for n in names}
-    return {"name": record.name, "is_in_use": record.is_in_use, **masses}
+    return {
+        "name": record.name,
+        "is_in_use": record.is_in_use,
+        "drift": record.drift_ppm,
+        "due_on": record.due_on,
+        "certificate": record.certificate,
+        **masses,
+    }
 
 
 def laboratory_facts(record):

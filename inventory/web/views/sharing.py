@@ -1,5 +1,6 @@
 """Projects, and the bookings that promise metal to them."""
 
+from django.db.models import F
 from django.shortcuts import get_object_or_404, redirect, render
 from django_tables2 import RequestConfig, SingleTableView
 
@@ -8,6 +9,7 @@ from inventory.models import Booking, BookingLine, Material, Project, Vessel
 from inventory.operations import bookings, projects
 from inventory.operations.access import ALL, KEEPING, for_roles
 from inventory.operations.readings import Facts
+from inventory.web import chances
 from inventory.web.contents import drawing
 from inventory.web.exports import CsvMixin
 from inventory.web.fields import RecordForm
@@ -182,7 +184,9 @@ def to_book_from(chosen, material, posted):
         vessels = vessels.filter(batch__material=material, free_ug__gt=0)
     else:
         return []
-    return list(vessels.order_by("opened_on", "pk")[:MOST_TO_BOOK_FROM])
+    return list(
+        vessels.order_by(F("opened_on").asc(nulls_last=True), "pk")[:MOST_TO_BOOK_FROM]
+    )
 
 
 @for_roles(ALL)
@@ -193,9 +197,11 @@ def booking(request, pk):
         .select_related("project", "entry__by"),
         pk=pk,
     )
-    lines = record.lines.select_related(
-        "vessel__batch__material", "vessel__place", "closed_by"
-    )
+    lines = list(record.lines.select_related("closed_by"))
+    vessels = Vessel.objects.for_list().in_bulk({line.vessel_id for line in lines})
+    for line in lines:
+        line.vessel = vessels[line.vessel_id]
+        line.chance = None if line.closed_by_id else chances.for_line(line)
     return render(
         request, "inventory/booking.html", {"booking": record, "lines": lines}
     )

@@ -122,4 +122,7 @@ def forbidden(request, exception=None):
 
 
 def not_found(request, exception=None):
-    return render(request, "404.html", {"why": str(exception)}, status=404)
+    """Say in our words why, where we know; Django's own reasons are for machines."""
+    reason = exception.args[0] if exception and exception.args else ""
+    known = isinstance(reason, str) and not reason.startswith("No ")
+    return render(request, "404.html", {"why": reason if known else ""}, status=404)

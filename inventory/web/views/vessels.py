@@ -2,23 +2,25 @@
 
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django_filters.views import FilterView
 from django_tables2 import SingleTableMixin
 
-from inventory.calc.keys import keys
 from inventory.models import Batch, Vessel
 from inventory.operations import vessels
 from inventory.operations.access import HANDLING, INSIDE, for_roles
 from inventory.operations.readings import Facts
-from inventory.web import story
+from inventory.web import chances, story
 from inventory.web.contents import drawing
 from inventory.web.exports import CsvMixin
 from inventory.web.filters import VesselFilter
+from inventory.web.forms.sharing import VesselNeedForm
 from inventory.web.forms.vessels import (
     MoveForm,
     ReasonForm,
     TareAgainForm,
     TareForm,
+    TareRowForm,
     TareRows,
     empties,
 )
@@ -54,9 +56,15 @@ def vessel(request, pk):
         Vessel.objects.for_list().select_related("gas", "batch__hazard"), pk=pk
     )
     facts = Facts.read()
+    form = VesselNeedForm(request.GET if request.GET.get("need") else None)
     context = {
         "vessel": record,
         "figure": drawing(record, facts, size="large"),
+        "now": timezone.now(),
+        "need_form": form,
+        "enough": chances.answer(record, form, facts)
+        if record.remaining_ug and form.is_valid()
+        else None,
         **story.of_vessel(record, facts),
     }
     return render(request, "inventory/vessel.html", context)
@@ -65,12 +73,13 @@ def vessel(request, pk):
 @for_roles(HANDLING)
 def tare(request):
     """Tare a set of vessels, one row each; rows without a reading are left out."""
+    if "more" in request.POST:
+        return with_more_rows(request)
     batch = Batch.objects.filter(code=request.GET.get("batch", "")).first()
     form = TareForm(request.POST or None, initial={"batch": batch and batch.code})
-    rows = TareRows(more_rows(request.POST) if request.POST else None)
-    wants_more = "more" in request.POST
-    complete = request.POST and not wants_more and form.is_valid() and rows.is_valid()
-    if complete and (found := empties(form, rows)):
+    rows = TareRows(request.POST or None)
+    both_valid = form.is_valid() and rows.is_valid()
+    if both_valid and (found := empties(form, rows)):
         data = form.cleaned_data
         made = carry_out(
             request,
@@ -87,14 +96,22 @@ def tare(request):
         )
         if made:
             return redirect(after_taring(made))
-    if wants_more:
-        form = TareForm(initial=request.POST.dict())
+    context = {"form": form, "rows": rows}
     return render(
-        request,
-        "inventory/tare.html",
-        {"form": form, "rows": rows},
-        status=200 if wants_more else status_of(form, *rows),
+        request, "inventory/tare.html", context, status=status_of(form, *rows)
     )
+
+
+def with_more_rows(request):
+    """Show what was typed again, as it was typed, with six more rows below."""
+    typed = TareRows(request.POST)
+    names = TareRowForm.base_fields
+    rows = [{name: row[name].value() for name in names} for row in typed]
+    context = {
+        "form": TareForm(initial=request.POST.dict()),
+        "rows": TareRows(initial=rows),
+    }
+    return render(request, "inventory/tare.html", context)
 
 
 def after_taring(made):
@@ -104,16 +121,6 @@ def after_taring(made):
     if len(made) == 1:
         return made[0].get_absolute_url()
     return reverse("vessel-list", query={"state": "tared"})
-
-
-def more_rows(data):
-    """Return the posted rows, with six more if the button for that was pressed."""
-    if "more" not in data:
-        return data
-    data = data.copy()
-    total = sum(keys([data.get("form-TOTAL_FORMS", "")]))
-    data["form-TOTAL_FORMS"] = min(total + 6, 100)
-    return data
 
 
 @for_roles(HANDLING)

@@ -3,10 +3,11 @@
 from django.shortcuts import get_object_or_404, redirect, render
 
 from inventory.models import Movement, Vessel
-from inventory.operations import corrections, ledger
+from inventory.operations import corrections, ledger, taking
 from inventory.operations.access import HANDLING, KEEPING, for_roles
 from inventory.operations.errors import OperationError
 from inventory.operations.readings import Facts
+from inventory.web import story
 from inventory.web.contents import drawing
 from inventory.web.forms.vessels import ReasonForm
 from inventory.web.forms.withdrawals import DestroyForm, WithdrawForm
@@ -17,7 +18,10 @@ from inventory.web.submit import add_refusal, carry_out, status_of
 def withdraw(request, pk):
     vessel = get_object_or_404(Vessel.objects.for_list().select_related("gas"), pk=pk)
     form = WithdrawForm(
-        request.POST or None, vessel=vessel, initial={"line": request.GET.get("line")}
+        request.POST or None,
+        vessel=vessel,
+        ageing=story.age(vessel) if vessel.filled_on else None,
+        initial={"line": request.GET.get("line")},
     )
     found = None
     if form.is_valid():
@@ -38,7 +42,8 @@ def withdraw(request, pk):
 def look(vessel, form):
     """Return what the form would take, with refusals put on it."""
     try:
-        taken = ledger.work_out(vessel, form.how())
+        taken = taking.work_out(vessel, form.how(), form.cleaned_data["read_at"])
+        ledger.refuse_disagreement(vessel, taken)
         ledger.refuse_overdraw(vessel, taken, form.cleaned_data.get("line"))
     except OperationError as error:
         add_refusal(form, error)

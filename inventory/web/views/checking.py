@@ -1,0 +1,165 @@
+"""Weighing again, changing the medium, transferring, striking a weighing out."""
+
+from django.db.models import Q
+from django.shortcuts import get_object_or_404, redirect, render
+
+from inventory.calc.keys import keys
+from inventory.models import Vessel, Weighing
+from inventory.operations import checking, media, transferring
+from inventory.operations.access import HANDLING, KEEPING, for_roles
+from inventory.operations.errors import Disagrees, OperationError
+from inventory.web import story
+from inventory.web.forms.checking import CheckForm, MediumForm, TransferForm
+from inventory.web.forms.vessels import ReasonForm
+from inventory.web.submit import add_refusal, carry_out, status_of
+
+MOST_TARGETS = 100
+
+
+@for_roles(HANDLING)
+def check(request, pk):
+    """Weigh a vessel again; a reading that disagrees is answered, not recorded."""
+    vessel = get_object_or_404(Vessel.objects.for_list(), pk=pk)
+    form = CheckForm(request.POST or None, vessel=vessel)
+    if form.is_valid():
+        data = form.cleaned_data
+        weighing = carry_out(
+            request,
+            form,
+            lambda: checking.check(
+                vessel,
+                form.seen(),
+                cause=data["cause"],
+                reason=data["reason"],
+                by=request.user,
+                request_id=data["request_id"],
+            ),
+            lambda weighing: weighing.entry.summary + ".",
+        )
+        if weighing:
+            return redirect(vessel)
+    refusal = getattr(form, "refusal", None)
+    disagrees = refusal if isinstance(refusal, Disagrees) else None
+    context = {"vessel": vessel, "form": form, "disagrees": disagrees}
+    return render(request, "inventory/check.html", context, status=status_of(form))
+
+
+@for_roles(KEEPING)
+def strike(request, pk):
+    weighing = get_object_or_404(
+        Weighing.objects.select_related("vessel", "balance"), pk=pk
+    )
+    form = ReasonForm(request.POST or None)
+    if form.is_valid():
+        struck = carry_out(
+            request,
+            form,
+            lambda: checking.strike(
+                weighing,
+                reason=form.cleaned_data["reason"],
+                by=request.user,
+                request_id=form.cleaned_data["request_id"],
+            ),
+            lambda struck: struck.entry.summary + ".",
+        )
+        if struck:
+            return redirect(weighing.vessel)
+    context = {"weighing": weighing, "vessel": weighing.vessel, "form": form}
+    return render(
+        request, "inventory/weighing_strike.html", context, status=status_of(form)
+    )
+
+
+@for_roles(HANDLING)
+def medium(request, pk):
+    """Add, drain or exchange the medium, weighed or not."""
+    vessel = get_object_or_404(
+        Vessel.objects.for_list().filter(filled_on__isnull=False), pk=pk
+    )
+    form = MediumForm(request.POST or None, vessel=vessel, ageing=story.age(vessel))
+    if form.is_valid():
+        data = form.cleaned_data
+        changed = carry_out(
+            request,
+            form,
+            lambda: media.exchange(
+                vessel,
+                form.exchange(),
+                note=data["note"],
+                happened_at=data["read_at"],
+                by=request.user,
+                request_id=data["request_id"],
+            ),
+            f"The medium of {vessel} is recorded.",
+        )
+        if changed:
+            return redirect(vessel)
+    context = {"vessel": vessel, "form": form}
+    return render(
+        request, "inventory/medium_change.html", context, status=status_of(form)
+    )
+
+
+@for_roles(HANDLING)
+def transfer(request, pk):
+    """Move metal into empty, tared vessels of the batch, or of no batch yet."""
+    source = get_object_or_404(
+        Vessel.objects.for_list().filter(filled_on__isnull=False), pk=pk
+    )
+    targets = to_fill(source, request.POST)
+    form = TransferForm(
+        request.POST or None,
+        source=source,
+        targets=targets,
+        ageing=story.age(source),
+    )
+    found = None
+    if form.is_valid():
+        if "work-out" in request.POST:
+            found = look(source, form)
+        elif record(request, source, form):
+            return redirect(source)
+    context = {"vessel": source, "form": form, "found": found}
+    return render(request, "inventory/transfer.html", context, status=status_of(form))
+
+
+def to_fill(source, posted):
+    """Return the empty vessels that metal may go into from `source`.
+
+    And those that a sent form names: sent twice, it has filled them, and has to
+    say that nothing is recorded a second time.
+    """
+    empty = Q(filled_on=None, retired_on=None)
+    of_the_batch = Q(batch=source.batch) | Q(batch=None)
+    named = keys(name.removeprefix("gross_") for name in posted if posted[name])
+    vessels = Vessel.objects.filter(empty & of_the_batch | Q(pk__in=named))
+    return list(vessels.order_by("batch", "number", "id")[:MOST_TARGETS])
+
+
+def look(source, form):
+    """Return the Balance of the transfer, with refusals put on the form."""
+    try:
+        return transferring.work_out(
+            source, form.arrivals(), form.how(), form.cleaned_data["read_at"]
+        )
+    except OperationError as error:
+        add_refusal(form, error)
+
+
+def record(request, source, form):
+    """Record the transfer; return its movements, or None if it was refused."""
+    data = form.cleaned_data
+    return carry_out(
+        request,
+        form,
+        lambda: transferring.transfer(
+            source,
+            form.arrivals(),
+            how=form.how(),
+            loss_reason=data["loss_reason"] if data["is_loss"] else "",
+            happened_at=data["read_at"],
+            by=request.user,
+            request_id=data["request_id"],
+        ),
+        lambda movements: movements[0].entry.summary + ".",
+    )
