@@ -10,7 +10,6 @@ from inventory.models import WeighingPurpose as Purpose
 from . import estimating, filling, ledger, log, observing, taking, vessels
 from .errors import OperationError
 
-
 # More may seem to arrive than left by this many u, and be the readings' doubt.
 IMPOSSIBLE = 3
 
