@@ -85,14 +85,15 @@ def check(vessel, seen, *, cause="", reason="", by, request_id):
     vessel = ledger.read(vessel.pk)
     log.refuse_future(seen.read_at, "read_at")
     estimating.refuse_before_filling(vessel, seen.read_at)
-    trial, _ = work_out(vessel, seen)
+    trial, happenings = work_out(vessel, seen)
     outcome = trial.disagreement()
     if outcome and not (cause and reason):
         raise disagrees(vessel, seen, trial, outcome)
-    if not outcome:
+    if outcome:
+        trial, happenings = work_out(vessel, seen, cause)
+    else:
         cause = ""
-    decided, happenings = work_out(vessel, seen, cause)
-    refuse_nonsense(vessel, decided.after, cause)
+    refuse_nonsense(vessel, trial.after, cause)
     entry = log.write(
         "check",
         f"Weighed {vessel} again" + (f": {reason}" if outcome else ": it agrees"),

@@ -207,20 +207,24 @@ def set_state(vessel, filling, happened_at):
     vessel.save()
 
 
-def put_in(vessel, filling, found, entry, happened_at):
-    """Write the vessel's new state, the gross reading and the movement."""
+def put_in(vessel, filling, found, entry, happened_at, *, source=None):
+    """Write the vessel's new state, the gross reading, the movement and the events.
+
+    The metal comes from the batch itself, or from the `source` vessel.
+    """
     set_state(vessel, filling, happened_at)
     weighed = None
     if filling.gross:
         weighed = vessels.weigh(vessel, WeighingPurpose.GROSS, filling.gross, entry)
     movement = Movement.objects.create(
-        kind=MovementKind.FILL,
+        kind=MovementKind.TRANSFER if source else MovementKind.FILL,
         method=Method.WEIGHED if weighed else Method.STATED,
         material=filling.batch.material,
         mass_ug=found.mass_ug,
         u_ug=found.u_ug,
         happened_at=happened_at,
-        from_batch=filling.batch,
+        from_batch=None if source else filling.batch,
+        from_vessel=source,
         to_vessel=vessel,
         light=found.tare,
         heavy=weighed,

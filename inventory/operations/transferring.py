@@ -5,7 +5,6 @@ from dataclasses import dataclass, field, replace
 from inventory.calc import events
 from inventory.calc.units import show_mass
 from inventory.models import Batch, End, Method, Movement, MovementKind, Vessel
-from inventory.models import WeighingPurpose as Purpose
 
 from . import estimating, filling, ledger, log, observing, taking, vessels
 from .errors import OperationError
@@ -166,39 +165,13 @@ def transfer(
 
 
 def arrive(source, arrival, found, entry, happened_at):
-    """Record one receiving side: its state, reading, movement and events."""
-    vessel, put = Vessel.objects.get(pk=arrival.vessel.pk), arrival.filling
+    """Record one receiving side, and return its movement."""
+    vessel = Vessel.objects.get(pk=arrival.vessel.pk)
     if vessel.batch_id is None:
         vessels.number([vessel], source.batch)
-    filling.set_state(vessel, put, happened_at)
-    gross = None
-    if put.gross:
-        gross = vessels.weigh(vessel, Purpose.GROSS, put.gross, entry)
-    movement = Movement.objects.create(
-        kind=MovementKind.TRANSFER,
-        method=Method.WEIGHED if gross else Method.STATED,
-        material=source.batch.material,
-        mass_ug=found.mass_ug,
-        u_ug=found.u_ug,
-        happened_at=happened_at,
-        from_vessel=source,
-        to_vessel=vessel,
-        light=found.tare,
-        heavy=gross,
-        entry=entry,
+    return filling.put_in(
+        vessel, arrival.filling, found, entry, happened_at, source=source
     )
-    estimating.record(
-        vessel,
-        found.happenings,
-        entry=entry,
-        happened_at=happened_at,
-        weighings={"gross": gross, "tare": found.tare},
-        movement=movement,
-    )
-    estimating.settle(
-        vessel, entry=entry, happened_at=happened_at, purpose="Difference of rounding"
-    )
-    return movement
 
 
 def leave(source, found, movement, weighings, entry, happened_at):
