@@ -1,10 +1,26 @@
 """Carrying out a form: one operation, one message, or its refusal at the field."""
 
 from django.contrib import messages
+from django.shortcuts import redirect, render
 
 from inventory.models import Weighing
 from inventory.operations import log
 from inventory.operations.errors import OperationError
+
+
+def answer(request, form, operate, done, template, *, context=None, to=None):
+    """Answer a form's page: record and go on, or show it with what was refused.
+
+    `operate(by=, request_id=)` returns what it recorded; the way leads there, or to
+    `to`, an address or a function of the result. `done` is as in `carry_out`.
+    """
+    if form.is_valid():
+        signed = {"by": request.user, "request_id": form.cleaned_data["request_id"]}
+        made = carry_out(request, form, lambda: operate(**signed), done)
+        if made is not None:
+            return redirect((to(made) if callable(to) else to) or made)
+    shown = {**(context or {}), "form": form}
+    return render(request, template, shown, status=status_of(form))
 
 
 def carry_out(request, form, operate, done, rows=()):

@@ -52,6 +52,12 @@ class BatchForm(fields.RecordForm):
             self.add_error("parents", "Say which batches it was made from.")
         return data
 
+    def parts(self):
+        """Return material, parents and the other facts, as the operation takes them."""
+        facts = self.facts
+        material, parents = facts.pop("material"), facts.pop("parents")
+        return {"material": material, "parents": parents, "facts": facts}
+
 
 class BatchChangeForm(BatchForm):
     """The same for a recorded batch: its metal and parents stay as they are."""

@@ -1,7 +1,7 @@
 """Batches: the list, the record that every label leads to, and what was charged."""
 
 from django.http import Http404
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django_filters.views import FilterView
 from django_tables2 import SingleTableMixin
@@ -17,7 +17,7 @@ from inventory.web.exports import CsvMixin
 from inventory.web.filters import BatchFilter
 from inventory.web.forms.batches import BatchChangeForm, BatchForm, ChargeForm
 from inventory.web.forms.vessels import ReasonForm
-from inventory.web.submit import carry_out, status_of
+from inventory.web.submit import answer
 from inventory.web.tables import BatchTable
 
 MOST_VESSELS = 200
@@ -76,25 +76,12 @@ def batch(request, code):
 @for_roles(HANDLING)
 def add(request):
     form = BatchForm(request.POST or None, initial={"made_on": timezone.localdate()})
-    if form.is_valid():
-        facts = form.facts
-        material, parents = facts.pop("material"), facts.pop("parents")
-        record = carry_out(
-            request,
-            form,
-            lambda: batches.record(
-                material=material,
-                facts=facts,
-                parents=parents,
-                by=request.user,
-                request_id=form.cleaned_data["request_id"],
-            ),
-            lambda made: f"Batch {made} recorded. Tare its vessels before the run.",
-        )
-        if record:
-            return redirect(record)
-    return render(
-        request, "inventory/batch_form.html", {"form": form}, status=status_of(form)
+    return answer(
+        request,
+        form,
+        lambda **signed: batches.record(**form.parts(), **signed),
+        lambda made: f"Batch {made} recorded. Tare its vessels before the run.",
+        "inventory/batch_form.html",
     )
 
 
@@ -107,25 +94,13 @@ def change(request, code):
         initial["purity"] = f"{record.purity * 100:.10g} %"
     initial["hazard"] = record.hazard_id
     form = BatchChangeForm(request.POST or None, batch=record, initial=initial)
-    if form.is_valid():
-        changed = carry_out(
-            request,
-            form,
-            lambda: batches.change(
-                record,
-                form.facts,
-                by=request.user,
-                request_id=form.cleaned_data["request_id"],
-            ),
-            f"Batch {record} changed.",
-        )
-        if changed:
-            return redirect(record)
-    return render(
+    return answer(
         request,
+        form,
+        lambda **signed: batches.change(record, form.facts, **signed),
+        f"Batch {record} changed.",
         "inventory/batch_form.html",
-        {"form": form, "batch": record},
-        status=status_of(form),
+        context={"batch": record},
     )
 
 
@@ -133,25 +108,14 @@ def change(request, code):
 def charge(request, code):
     record = get_object_or_404(Batch.objects.select_related("material"), code=code)
     form = ChargeForm(request.POST or None)
-    if form.is_valid():
-        made = carry_out(
-            request,
-            form,
-            lambda: batches.charge(
-                record,
-                **form.charge(),
-                by=request.user,
-                request_id=form.cleaned_data["request_id"],
-            ),
-            lambda made: made.entry.summary + ".",
-        )
-        if made:
-            return redirect(record)
-    return render(
+    return answer(
         request,
+        form,
+        lambda **signed: batches.charge(record, **form.charge(), **signed),
+        lambda made: made.entry.summary + ".",
         "inventory/charge.html",
-        {"form": form, "batch": record},
-        status=status_of(form),
+        context={"batch": record},
+        to=record,
     )
 
 
@@ -161,23 +125,14 @@ def strike_charge(request, pk):
         Charge.objects.select_related("batch").filter(withdraws=None), pk=pk
     )
     form = ReasonForm(request.POST or None)
-    if form.is_valid():
-        struck = carry_out(
-            request,
-            form,
-            lambda: batches.withdraw_charge(
-                record,
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                request_id=form.cleaned_data["request_id"],
-            ),
-            lambda made: made.entry.summary + ".",
-        )
-        if struck:
-            return redirect(record.batch)
-    return render(
+    return answer(
         request,
+        form,
+        lambda **signed: batches.withdraw_charge(
+            record, reason=form.cleaned_data["reason"], **signed
+        ),
+        lambda made: made.entry.summary + ".",
         "inventory/charge_strike.html",
-        {"form": form, "charge": record, "batch": record.batch},
-        status=status_of(form),
+        context={"charge": record, "batch": record.batch},
+        to=record.batch,
     )
