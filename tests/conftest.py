@@ -14,7 +14,10 @@ from inventory.operations import auditing, catalogue
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
-append_only = importlib.import_module("inventory.migrations.0002_append_only")
+KEEPING = [
+    importlib.import_module(f"inventory.migrations.{name}")
+    for name in ("0002_append_only", "0003_batch_record")
+]
 
 
 @pytest.fixture(scope="session")
@@ -144,16 +147,23 @@ def drop_delete_triggers():
     """Let the test case empty SQLite's tables, which it does with DELETE."""
     if connection.vendor == "sqlite":
         with connection.cursor() as cursor:
-            for table in append_only.TABLES:
-                cursor.execute(f"DROP TRIGGER IF EXISTS {table}_no_delete")
+            for _, drop in kept_by():
+                if drop.endswith("_no_delete"):
+                    cursor.execute(drop)
 
 
 def recreate_triggers():
     """Put back what drop_delete_triggers took away before an earlier test's end."""
     if connection.vendor == "sqlite":
         with connection.cursor() as cursor:
-            for create, _ in append_only.triggers("sqlite"):
+            for create, _ in kept_by():
                 cursor.execute(create)
+
+
+def kept_by(vendor="sqlite"):
+    """Yield (create, drop) of every trigger."""
+    for migration in KEEPING:
+        yield from migration.triggers(vendor)
 
 
 def pytest_terminal_summary(terminalreporter):

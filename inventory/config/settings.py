@@ -85,6 +85,9 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;",
     }
 
+# Photos and certificates of batches. No address leads here: a view serves them.
+FILES_DIR = Path(env.str("FILES_DIR", default=str(DATA_DIR / "files")))
+
 AUTH_USER_MODEL = "inventory.User"
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "home"

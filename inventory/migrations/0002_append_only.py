@@ -32,26 +32,39 @@ EMPTY = "a vessel cannot give more metal than it holds"
 def sqlite_triggers():
     """Yield (create, drop) for SQLite."""
     for table in TABLES:
-        for verb in ("update", "delete"):
-            name = f"{table}_no_{verb}"
-            yield (
-                f"CREATE TRIGGER IF NOT EXISTS {name} BEFORE {verb.upper()} ON {table} "
-                f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
-                f"DROP TRIGGER IF EXISTS {name}",
-            )
-        columns = ONLY_ONCE.get(table, ("id",))
-        met = " OR ".join(f"{column} = NEW.{column}" for column in columns)
-        yield (
-            f"CREATE TRIGGER IF NOT EXISTS {table}_no_replace BEFORE INSERT ON {table} "
-            f"WHEN EXISTS (SELECT 1 FROM {table} WHERE {met}) "
-            f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
-            f"DROP TRIGGER IF EXISTS {table}_no_replace",
-        )
+        yield from sqlite_keeping(table, ONLY_ONCE.get(table, ("id",)))
     yield (
         "CREATE TRIGGER IF NOT EXISTS inventory_movement_not_below_nothing "
         "BEFORE INSERT ON inventory_movement WHEN NEW.from_vessel_id IS NOT NULL "
         f"AND NEW.mass_ug > {HELD} BEGIN SELECT RAISE(ABORT, '{EMPTY}'); END",
         "DROP TRIGGER IF EXISTS inventory_movement_not_below_nothing",
+    )
+
+
+def sqlite_keeping(table, only_once):
+    """Yield (create, drop) of what keeps a table's rows as they were written."""
+    for verb in ("update", "delete"):
+        name = f"{table}_no_{verb}"
+        yield (
+            f"CREATE TRIGGER IF NOT EXISTS {name} BEFORE {verb.upper()} ON {table} "
+            f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
+            f"DROP TRIGGER IF EXISTS {name}",
+        )
+    met = " OR ".join(f"{column} = NEW.{column}" for column in only_once)
+    yield (
+        f"CREATE TRIGGER IF NOT EXISTS {table}_no_replace BEFORE INSERT ON {table} "
+        f"WHEN EXISTS (SELECT 1 FROM {table} WHERE {met}) "
+        f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
+        f"DROP TRIGGER IF EXISTS {table}_no_replace",
+    )
+
+
+def postgresql_keeping(table):
+    """Yield (create, drop) of the same, with 0002's function."""
+    yield (
+        f"CREATE TRIGGER {table}_keep BEFORE UPDATE OR DELETE ON {table} "
+        "FOR EACH ROW EXECUTE FUNCTION inventory_keep_record()",
+        f"DROP TRIGGER {table}_keep ON {table}",
     )
 
 
@@ -64,11 +77,7 @@ def postgresql_triggers():
         "DROP FUNCTION inventory_keep_record()",
     )
     for table in TABLES:
-        yield (
-            f"CREATE TRIGGER {table}_keep BEFORE UPDATE OR DELETE ON {table} "
-            "FOR EACH ROW EXECUTE FUNCTION inventory_keep_record()",
-            f"DROP TRIGGER {table}_keep ON {table}",
-        )
+        yield from postgresql_keeping(table)
     yield (
         "CREATE FUNCTION inventory_not_below_nothing() RETURNS trigger "
         "LANGUAGE plpgsql AS $$ BEGIN IF NEW.from_vessel_id IS NOT NULL "

@@ -1,5 +1,5 @@
 from .append_only import AppendOnly
-from .batches import Batch, BatchKind, Charge, ChargeRole
+from .batches import Batch, BatchKind, Charge, ChargeRole, Process
 from .catalogue import (
     HazardProfile,
     Material,
@@ -10,15 +10,20 @@ from .catalogue import (
     PropertyName,
 )
 from .estimates import Estimate, Event
+from .evidence import Assay, Attachment, AttachmentKind, Impurity
 from .ledger import End, Method, Movement, MovementKind
 from .log import LogEntry
 from .people import Role, User
 from .places import Balance, Laboratory, Place, PlaceKind
 from .projects import Booking, BookingLine, Membership, Project
+from .runs import Closing, RunLog, RunReading
 from .vessels import Cause, Closure, Vessel, VesselKind, Weighing, WeighingPurpose
 
 __all__ = [
     "AppendOnly",
+    "Assay",
+    "Attachment",
+    "AttachmentKind",
     "Balance",
     "Batch",
     "BatchKind",
@@ -27,11 +32,13 @@ __all__ = [
     "Cause",
     "Charge",
     "ChargeRole",
+    "Closing",
     "Closure",
     "End",
     "Estimate",
     "Event",
     "HazardProfile",
+    "Impurity",
     "Laboratory",
     "LogEntry",
     "Material",
@@ -44,10 +51,13 @@ __all__ = [
     "MovementKind",
     "Place",
     "PlaceKind",
+    "Process",
     "Project",
     "Property",
     "PropertyName",
     "Role",
+    "RunLog",
+    "RunReading",
     "User",
     "Vessel",
     "VesselKind",

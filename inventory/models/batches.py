@@ -15,12 +15,25 @@ class BatchKind(models.TextChoices):
     COMBINED = "combined", "Combined"
 
 
+class Process(models.TextChoices):
+    """How a metal was made or made purer, so that like is compared with like."""
+
+    REDUCTION = "reduction", "Reduction"
+    ELECTROLYSIS = "electrolysis", "Electrolysis"
+    DECOMPOSITION = "decomposition", "Thermal decomposition"
+    DISTILLATION = "distillation", "Distillation"
+    SUBLIMATION = "sublimation", "Sublimation"
+    FILTRATION = "filtration", "Filtration of the melt"
+    ALLOYING = "alloying", "Alloying"
+    OTHER = "other", "Another process"
+
+
 class BatchQuerySet(models.QuerySet):
     def with_filled(self):
         """Annotate `filled_ug` (all that left the batch into vessels) and `u2_filled`."""
         from .ledger import Movement
 
-        out = Movement.objects.filter(from_batch=OuterRef("pk")).standing()
+        out = Movement.objects.filter(from_batch=OuterRef("pk"), to_end="").standing()
         out = out.order_by().values("from_batch")
         u2 = Cast("u_ug", FloatField()) * Cast("u_ug", FloatField())
         return self.annotate(
@@ -59,6 +72,7 @@ class Batch(models.Model):
     hazard = models.ForeignKey(
         "inventory.HazardProfile", models.PROTECT, related_name="batches"
     )
+    process = models.CharField(max_length=15, choices=Process, blank=True)
     made_on = models.DateField("date")
     route = models.CharField(max_length=300, blank=True)
     lot = models.CharField("supplier's lot", max_length=80, blank=True)
@@ -77,6 +91,10 @@ class Batch(models.Model):
             ),
             models.CheckConstraint(
                 name="batch_kind_known", condition=Q(kind__in=BatchKind.values)
+            ),
+            models.CheckConstraint(
+                name="batch_process_known",
+                condition=Q(process__in=["", *Process.values]),
             ),
             models.CheckConstraint(
                 name="batch_purity_is_a_fraction",
@@ -109,6 +127,8 @@ class Charge(AppendOnlyModel):
     mass_ug = models.BigIntegerField()
     u_ug = models.BigIntegerField(default=0)
     purity = models.FloatField(default=1.0)
+    # Not stated: the sums then take a one-sided bound, see calc.stoichiometry.
+    u_purity = models.FloatField(null=True, blank=True)
     lot = models.CharField(max_length=80, blank=True)
     withdraws = models.OneToOneField(
         "self", models.PROTECT, null=True, blank=True, related_name="withdrawn_by"
@@ -127,6 +147,10 @@ class Charge(AppendOnlyModel):
             models.CheckConstraint(
                 name="charge_purity_is_a_fraction",
                 condition=Q(purity__gt=0, purity__lte=1),
+            ),
+            models.CheckConstraint(
+                name="charge_u_purity_not_negative",
+                condition=Q(u_purity__isnull=True) | Q(u_purity__gte=0, u_purity__lt=1),
             ),
             models.CheckConstraint(
                 name="charge_role_known", condition=Q(role__in=ChargeRole.values)

@@ -6,7 +6,7 @@ from io import StringIO
 from django.core.management import CommandError, call_command
 from django.db import connection, transaction
 
-from tests.conftest import append_only
+from tests.conftest import kept_by
 
 
 def replay():
@@ -24,7 +24,7 @@ def damaged():
     """Let SQL past the triggers; what it did, and what it dropped, is undone after."""
     with transaction.atomic():
         with connection.cursor() as cursor:
-            for _, drop in reversed(append_only.triggers(connection.vendor)):
+            for _, drop in reversed(list(kept_by(connection.vendor))):
                 cursor.execute(drop)
             yield cursor
         transaction.set_rollback(True)
