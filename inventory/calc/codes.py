@@ -58,9 +58,12 @@ def full_code(batch: str, number: int) -> str:
     return f"{code}-{check_character(code)}"
 
 
-def qr_path(batch: str, number: int) -> str:
-    """Return the path a label's QR code leads to, in QR alphanumeric characters."""
-    return f"/B/{batch}/{number:02d}"
+def qr_path(batch: str, number: int | None = None) -> str:
+    """Return the path a printed QR code leads to, in QR alphanumeric characters.
+
+    It is a vessel's in its batch, or without a `number` the batch's own.
+    """
+    return f"/B/{batch}" if number is None else f"/B/{batch}/{number:02d}"
 
 
 def parse_code(text: str) -> ParsedCode:

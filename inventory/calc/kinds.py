@@ -91,5 +91,31 @@ KINDS = {
         },
     ),
     "share": Kind("a percentage", "99.5 %", "percent", {"%": "percent"}),
+    "content": Kind(
+        "a content by mass",
+        "12 mg/kg",
+        "ppm",
+        {
+            "mg/kg": "milligram / kilogram",
+            "\N{GREEK SMALL LETTER MU}g/g": "microgram / gram",
+            "ug/g": "microgram / gram",
+            "ppm": "ppm",
+        },
+    ),
+    "rate": Kind(
+        "a rate",
+        "0.5 g/h",
+        "microgram / hour",
+        {
+            "kg/h": "kilogram / hour",
+            "g/h": "gram / hour",
+            "mg/h": "milligram / hour",
+            "g/min": "gram / minute",
+            "mg/min": "milligram / minute",
+        },
+    ),
+    "time": Kind(
+        "a time", "4 s", "second", {"s": "second", "min": "minute", "h": "hour"}
+    ),
 }
 KIND_OF = {unit: name for name, kind in KINDS.items() for unit in kind.spellings}

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from decimal import ROUND_HALF_EVEN, Decimal
 from math import floor, isfinite, log10
 
+from .kinds import KIND_OF, KINDS
 from .registry import factor
 
+_MINUS = "\N{MINUS SIGN}"
 _MASS_PLACES = {"kg": 4, "g": 3, "mg": 1}
 _PINT_NAME = {
     "kg": "kilogram",
@@ -79,10 +82,54 @@ def show_mass(ug: float, u_ug: float | None = None, k: float = 2) -> str:
     return f"{_fixed(value, places)} {unit} ± {_fixed(expanded, places)} {unit} (k = {k:g})"
 
 
+def show_change(ug: float) -> str:
+    """Return a mass with its sign, as a ledger has it: "+3.060 g", "−3.060 g"."""
+    sign = _MINUS if ug < 0 else "+" if ug > 0 else ""
+    return sign + show_mass(abs(ug))
+
+
+def show_plus_minus(u_ug: float) -> str:
+    """Return what a mass's standard uncertainty adds to it, "± 50.0 mg (k = 2)"."""
+    return f"± {show_mass(2 * u_ug)} (k = 2)"
+
+
 def show_mass_plain(ug: int) -> str:
     """Return a whole number of micrograms exactly, as a person would type it."""
     unit = _mass_unit(ug)
     return f"{_in(ug, unit, 'microgram').normalize():f} {unit}"
+
+
+def show_rate(ug_per_h: float, u: float | None = None, k: float = 2) -> str:
+    """Return a rate with its expanded uncertainty, "1.24 g/h ± 0.11 g/h (k = 2)".
+
+    Without `u` it has three significant digits: "500 mg/h".
+    """
+    if u:
+        return re.sub(r" (kg|g|mg)\b", r" \1/h", show_mass(ug_per_h, u, k))
+    unit = _mass_unit(ug_per_h)
+    number = _in(ug_per_h, unit, "microgram")
+    return f"{_fixed(number, max(_places(number, 3), 0))} {unit}/h"
+
+
+def converted(value: float, unit: str) -> Decimal:
+    """Return a number in a unit that people type.
+
+    `value` is in what the unit's kind is read into: Pa, µL, s, °C.
+    """
+    number = Decimal(repr(value))
+    kind = KINDS[KIND_OF[unit]]
+    if unit == "°C":
+        return number
+    if unit == "K":
+        return number + Decimal("273.15")
+    return number / factor(kind.spellings[unit], kind.base)
+
+
+def show_in(value: float, unit: str) -> str:
+    """Return the number alone, converted, with at most six digits."""
+    number = converted(value, unit)
+    shown = _fixed(number, _places(number, 6)) if number else "0"
+    return shown.rstrip("0").rstrip(".") if "." in shown else shown
 
 
 def show_reading(ug: int, step_ug: int) -> str:
@@ -152,3 +199,26 @@ def show_percent(fraction: float) -> str:
         places = min(1 - floor(log10(missing)), 6)
     whole, _, decimals = _fixed(percent, places).partition(".")
     return f"{whole}.{decimals.rstrip('0') or '0'} %"
+
+
+def _rounded(value: float, u: float, k: float) -> tuple[str, str]:
+    """Return a value and its expanded uncertainty, which has two digits, in step."""
+    expanded = Decimal(repr(k * u))
+    places = min(_places(expanded, 2), 4)
+    return _fixed(Decimal(repr(value)), places), _fixed(expanded, places)
+
+
+def show_yield(fraction: float, u: float, k: float = 2) -> str:
+    """Return a fraction with its uncertainty in per cent, "71.2 % ± 1.4 % (k = 2)"."""
+    if not u:
+        return f"{_fixed(Decimal(repr(100 * fraction)), 2)} %"
+    value, expanded = _rounded(100 * fraction, 100 * u, k)
+    return f"{value} % ± {expanded} % (k = {k:g})"
+
+
+def show_equivalents(value: float, u: float, k: float = 2) -> str:
+    """Return an excess, "1.417 ± 0.014 equivalents (k = 2)"."""
+    if not u:
+        return f"{_fixed(Decimal(repr(value)), 2)} equivalents"
+    shown, expanded = _rounded(value, u, k)
+    return f"{shown} ± {expanded} equivalents (k = {k:g})"

@@ -20,6 +20,8 @@ VOLUME_MAX_UL = 100 * 10**6
 AMOUNT_MAX_MOL = 20_000
 TEMPERATURE_MAX_C = 3000
 PRESSURE_MAX_PA = 10**7
+RATE_MAX_UG_PER_H = 100 * 10**9
+TIME_MAX_S = 86_400
 TEXT_MAX = 40
 EXPONENT_MAX = 15
 
@@ -153,6 +155,16 @@ def parse_pressure(text: str) -> float:
     return float(_magnitude(text, "pressure", PRESSURE_MAX_PA, "100 bar"))
 
 
+def parse_rate(text: str) -> int:
+    """Return `text` ("0.5 g/h") in whole micrograms an hour, at most 100 kg/h."""
+    return round(_magnitude(text, "rate", RATE_MAX_UG_PER_H, "100 kg/h"))
+
+
+def parse_time(text: str) -> float:
+    """Return how long `text` ("4 s", "1.5 min") is, in seconds, at most a day."""
+    return float(_magnitude(text, "time", TIME_MAX_S, "a day"))
+
+
 def parse_temperature(text: str) -> float:
     """Return `text` ("25", "25 °C", "298 K") in °C, at most 3000 °C."""
     number, unit = _read(text, "temperature", bare_unit="°C")
@@ -187,6 +199,21 @@ def parse_percent(text: str) -> float:
 def parse_humidity(text: str) -> float:
     """Return `text` ("45 %", "45 % RH", "45") as a fraction from 0 to 1."""
     return _share(re.sub(r"\s*r\.?h\.?\s*$", "", text, flags=re.I), "Relative humidity")
+
+
+def parse_content(text: str) -> tuple[float, str]:
+    """Return `text` ("12 mg/kg", "0.02 %") as a mass fraction, and its unit as shown."""
+    kind = KINDS["content"]
+    number, unit = _split(text, kind)
+    if unit == "%":
+        value = number / 100
+    else:
+        number, unit = _read(text, "content")
+        value = number * factor(kind.spellings[unit], kind.base) / 1_000_000
+    if value < 0 or value > 1:
+        raise UnitError(f"{_folded(text)} is less than nothing or more than the whole.")
+    shown = "µg/g" if unit == "ug/g" else unit
+    return float(value), shown.replace("\N{GREEK SMALL LETTER MU}", "µ")
 
 
 def parse_grade(text: str) -> float:

@@ -112,6 +112,9 @@ def test_every_way_of_writing_a_code_names_the_same_vessel(batch, number):
     assert codes.parse_code(f"https://host{codes.qr_path(batch, number)}/") == vessel
     assert codes.parse_code(batch) == ParsedCode(batch, None)
     assert codes.parse_code(f"https://host/b/{batch}") == ParsedCode(batch, None)
+    assert codes.parse_code(f"HTTPS://HOST{codes.qr_path(batch)}") == ParsedCode(
+        batch, None
+    )
 
 
 @given(batches, numbers)
