@@ -1,13 +1,11 @@
 """What happens in the invented laboratory, metal by metal."""
 
-from datetime import timedelta
-
 from django.db import transaction
-from django.utils import timezone
 
 from inventory.models import BookingLine, User
-from inventory.operations import bookings, filling, projects, taking, vessels
+from inventory.operations import filling, taking, vessels
 
+from . import making, running, vouching
 from .scenario import ML, G, Scene, at, request_id
 
 
@@ -16,6 +14,8 @@ def play():
     """Play the whole scenario; what was played before is left as it is."""
     scene = Scene()
     rubidium = act_rubidium(scene)
+    running.play(scene, rubidium[0].batch)
+    making.play(scene, rubidium[0].batch)
     potassium = act_potassium(scene)
     alloy = act_alloy(scene, potassium)
     act_lithium(scene)
@@ -26,6 +26,7 @@ def play():
         scene, "Cs", "Supplier B, sealed under vacuum", "C-5518", 0.9998, 2, 2, 1.0, 50
     )
     act_sharing(scene, rubidium, alloy, barium)
+    vouching.play(scene, rubidium[0].batch, barium[0].batch)
 
 
 def act_rubidium(scene):
@@ -35,6 +36,7 @@ def act_rubidium(scene):
         46,
         form="massive",
         kind="made",
+        process="reduction",
         route="calcium reduction of the chloride, distilled at 0.02 mbar",
         purity=0.998,
         note="Condenser at 60 °C. The last ampoule took the tail of the run.",
@@ -157,6 +159,7 @@ def act_alloy(scene, potassium):
         form="liquid",
         parents=[sodium, potassium[0].batch],
         kind="combined",
+        process="alloying",
         route="melted together under argon, filtered through a frit",
     )
     (bulb,) = scene.tare(batch, "bulb", 50, [66.4123], scene.fine, 20)
@@ -244,25 +247,21 @@ def act_received(scene, symbol, route, lot, purity, count, ml, grams, days_ago):
 def act_sharing(scene, rubidium, alloy, barium):
     """Two projects with partners, and what is promised to them."""
     partner = User.objects.get(username="partner")
-    getters = start(
-        scene,
+    getters = scene.start(
         "Getter films at low temperature",
         "Thin-film group, partner university",
         "Evaporated barium and rubidium films as getters for cold traps.",
         [partner],
     )
-    clusters = start(
-        scene,
+    clusters = scene.start(
         "Alkali clusters in zeolites",
         "Porous materials group, partner institute",
         "Loading zeolites from the vapour, and from liquid alloy.",
         [],
     )
-    book(
-        scene, getters, [(rubidium[2], None), (rubidium[3], None)], "Film series 4", 12
-    )
-    book(scene, getters, [(barium[0], None)], "Reference films", 5)
-    booking = book(scene, clusters, [(alloy, 8 * G)], "Loading from the liquid", 3)
+    scene.book(getters, [(rubidium[2], None), (rubidium[3], None)], "Film series 4", 12)
+    scene.book(getters, [(barium[0], None)], "Reference films", 5)
+    booking = scene.book(clusters, [(alloy, 8 * G)], "Loading from the liquid", 3)
     line = BookingLine.objects.filter(booking=booking).order_by("pk").first()
     scene.draw(
         alloy,
@@ -271,30 +270,4 @@ def act_sharing(scene, rubidium, alloy, barium):
         2,
         line=line,
         settle=False,
-    )
-
-
-def start(scene, title, partner, purpose, members):
-    return projects.start(
-        facts={
-            "title": title,
-            "partner": partner,
-            "purpose": purpose,
-            "starts_on": at(120).date(),
-            "ends_on": timezone.localdate() + timedelta(days=240),
-        },
-        members=[scene.keeper, *members],
-        by=scene.keeper,
-        request_id=request_id(f"project {title}"),
-    )
-
-
-def book(scene, project, wishes, purpose, in_days):
-    return bookings.book(
-        project,
-        wishes=wishes,
-        purpose=purpose,
-        needed_by=timezone.localdate() + timedelta(days=in_days),
-        by=scene.keeper,
-        request_id=request_id(f"booking {purpose}"),
     )

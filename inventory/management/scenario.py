@@ -20,10 +20,12 @@ from inventory.models import (
 )
 from inventory.operations import (
     batches,
+    bookings,
     checking,
     filling,
     ledger,
     people,
+    projects,
     register,
     taking,
     vessels,
@@ -230,4 +232,28 @@ class Scene:
         return taking.Weighed(
             before=self.reading(before, balance, when, gas, liquid_g),
             after=self.reading(after, balance, when, gas, liquid_g),
+        )
+
+    def start(self, title, partner, purpose, members):
+        return projects.start(
+            facts={
+                "title": title,
+                "partner": partner,
+                "purpose": purpose,
+                "starts_on": at(120).date(),
+                "ends_on": timezone.localdate() + timedelta(days=240),
+            },
+            members=[self.keeper, *members],
+            by=self.keeper,
+            request_id=request_id(f"project {title}"),
+        )
+
+    def book(self, project, wishes, purpose, in_days):
+        return bookings.book(
+            project,
+            wishes=wishes,
+            purpose=purpose,
+            needed_by=timezone.localdate() + timedelta(days=in_days),
+            by=self.keeper,
+            request_id=request_id(f"booking {purpose}"),
         )

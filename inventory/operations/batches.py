@@ -5,9 +5,9 @@ from django.utils import timezone
 
 from inventory.calc import codes, stoichiometry
 from inventory.calc.units import show_mass
-from inventory.models import Batch, Charge, ChargeRole, Material
+from inventory.models import Batch, BatchKind, Charge, ChargeRole, Material
 
-from . import log
+from . import closing, families, log
 from .errors import OperationError
 
 
@@ -21,6 +21,8 @@ def record(*, material, facts, parents=(), by, request_id):
     if earlier := log.repeated(request_id):
         return earlier.batch
     refuse_date(facts["made_on"])
+    refuse_no_process(facts)
+    families.refuse(material, facts, parents)
     year = facts["made_on"].year
     last = Batch.objects.filter(material=material, year=year).aggregate(Max("run"))
     run = 0 if last["run__max"] is None else last["run__max"] + 1
@@ -43,9 +45,14 @@ def record(*, material, facts, parents=(), by, request_id):
 
 
 @log.operation
-def change(batch, facts, *, by, request_id):
-    """Change what is noted about a batch; its material, year and code stay."""
-    batch = log.lock(Batch.objects.all(), batch.pk)
+def change(batch, facts, *, parents=None, by, request_id):
+    """Change what is noted about a batch; its material, year and code stay.
+
+    `parents` replace those it had; None leaves them. Locks all families: two people
+    at once could close a loop that neither of them sees.
+    """
+    families.lock()
+    batch = log.lock(Batch.objects.select_related("material"), batch.pk)
     if log.repeated(request_id):
         return batch
     if facts["made_on"].year != batch.year:
@@ -55,17 +62,42 @@ def change(batch, facts, *, by, request_id):
             "made_on",
         )
     refuse_date(facts["made_on"])
+    refuse_no_process(facts)
+    before = set(batch.parents.select_related("material"))
+    after = before if parents is None else set(parents)
+    families.refuse(batch.material, facts, after)
+    if after != before:
+        closing.refuse_closed(batch, "parents")
+        families.refuse_loop(batch, after)
+        batch.parents.set(after)
     for name, value in with_hazard(batch.material, facts).items():
         setattr(batch, name, value)
     batch.save()
     log.write(
         "batch-change",
-        f"Changed the notes on batch {batch}",
+        f"Changed the notes on batch {batch}{made_from(before, after)}",
         by=by,
         request_id=request_id,
         batch=batch,
     )
     return batch
+
+
+def made_from(before, after):
+    """Return what a change of parents adds to the line in the log."""
+    if after == before:
+        return ""
+    codes = ", ".join(sorted(map(str, after)))
+    return f": made from {codes}" if codes else ": made from no other batch"
+
+
+def refuse_no_process(facts):
+    """Refuse a batch made here without saying how: like is compared with like."""
+    made_here = facts["kind"] in (BatchKind.MADE, BatchKind.REPURIFIED)
+    if made_here and not facts.get("process"):
+        raise OperationError(
+            "Say how it was made: batches of one process are compared.", "process"
+        )
 
 
 def refuse_date(made_on):
@@ -85,12 +117,19 @@ def with_hazard(material, facts):
 
 
 @log.operation
-def charge(batch, *, formula, role, mass_ug, u_ug, purity, lot="", by, request_id):
+def charge(
+    batch, *, formula, role, mass_ug, u_ug, purity, u_purity=None, lot="", by, request_id
+):  # fmt: skip
     """Add a reagent that was weighed into `batch`, and return the charge."""
     batch = log.lock(Batch.objects.select_related("material"), batch.pk)
     if earlier := log.repeated(request_id):
         return earlier.charges.get()
+    closing.refuse_closed(batch)
     refuse_formula(batch.material.symbol, formula, role)
+    if u_purity is not None and u_purity >= purity:
+        raise OperationError(
+            "The uncertainty is as large as the purity: that says nothing.", "u_purity"
+        )
     entry = log.write(
         "charge",
         f"Charged {show_mass(mass_ug)} of {formula} into {batch}",
@@ -105,6 +144,7 @@ def charge(batch, *, formula, role, mass_ug, u_ug, purity, lot="", by, request_i
         mass_ug=mass_ug,
         u_ug=u_ug,
         purity=purity,
+        u_purity=u_purity,
         lot=lot,
         entry=entry,
     )
@@ -132,6 +172,7 @@ def withdraw_charge(charge, *, reason, by, request_id):
     batch = log.lock(Batch.objects.all(), charge.batch_id)
     if earlier := log.repeated(request_id):
         return earlier.charges.get()
+    closing.refuse_closed(batch)
     if charge.withdraws_id or hasattr(charge, "withdrawn_by"):
         raise OperationError("This charge is struck out already.")
     entry = log.write(
@@ -148,6 +189,7 @@ def withdraw_charge(charge, *, reason, by, request_id):
         mass_ug=charge.mass_ug,
         u_ug=charge.u_ug,
         purity=charge.purity,
+        u_purity=charge.u_purity,
         lot=charge.lot,
         withdraws=charge,
         entry=entry,

@@ -3,9 +3,9 @@
 from django.utils import timezone
 
 from inventory.calc.units import show_mass
-from inventory.models import Movement, MovementKind, Vessel, WeighingPurpose
+from inventory.models import Batch, Movement, MovementKind, Vessel, WeighingPurpose
 
-from . import estimating, log
+from . import closing, estimating, log
 from .errors import NotEnough, OperationError
 
 
@@ -19,6 +19,9 @@ def correct(movement, *, reason, by, request_id):
     vessel that gets metal back is no longer retired. A transfer is undone as the one
     thing it was: into all of its vessels, with the loss on the way.
     """
+    batch = made_into(movement)
+    if batch:
+        batch = log.lock(Batch.objects.all(), batch.pk)
     undone = all_of_it(movement)
     touched = sorted(
         {pk for each in undone for pk in (each.from_vessel_id, each.to_vessel_id)}
@@ -28,6 +31,8 @@ def correct(movement, *, reason, by, request_id):
         log.lock(Vessel.objects.all(), pk)
     if earlier := log.repeated(request_id):
         return earlier.movements.get(corrects=movement)
+    if batch:
+        refuse_accounted(movement, batch)
     refuse(movement)
     for each in undone:
         if each.to_vessel_id:
@@ -49,6 +54,26 @@ def correct(movement, *, reason, by, request_id):
     for pk in touched:
         put_right(pk, movement, entry)
     return corrections[movement]
+
+
+def made_into(movement):
+    """Return the batch whose making a movement belongs to, if it does to one's.
+
+    A filling does, and so may a transfer, when a receiver was emptied into vessels.
+    """
+    if movement.kind == MovementKind.TRANSFER:
+        return movement.from_vessel.batch
+    return movement.from_batch or movement.to_batch
+
+
+def refuse_accounted(movement, batch):
+    """Refuse to undo what a closed batch's account rests on."""
+    closed = closing.standing(batch)
+    if closed and movement.entry_id <= closed.entry_id:
+        raise OperationError(
+            f"Batch {batch} was closed with this in its account. "
+            "Have it reopened first, with a reason."
+        )
 
 
 def all_of_it(movement):

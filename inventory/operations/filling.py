@@ -18,7 +18,7 @@ from inventory.models import (
     WeighingPurpose,
 )
 
-from . import estimating, gross, log, observing, readings, rules, vessels
+from . import closing, estimating, gross, log, observing, readings, rules, vessels
 from .errors import OperationError
 
 
@@ -155,6 +155,7 @@ def fill(vessel, filling, *, happened_at, by, request_id):
     log.lock(Vessel.objects.all(), vessel.pk)
     if earlier := log.repeated(request_id):
         return earlier.movements.first()
+    closing.refuse_closed(batch, "batch")
     vessel = Vessel.objects.select_related("place").get(pk=vessel.pk)
     log.refuse_future(happened_at, "read_at")
     found = work_out(vessel, filling)
@@ -180,6 +181,7 @@ def receive(batch, empty_facts, filling, *, count, happened_at, by, request_id):
     batch = log.lock(Batch.objects.select_related("material"), batch.pk)
     if earlier := log.repeated(request_id):
         return [movement.to_vessel for movement in earlier.movements.all()]
+    closing.refuse_closed(batch)
     log.refuse_future(happened_at, "read_at")
     received = [Vessel(**empty_facts) for _ in range(count)]
     found = [work_out(vessel, filling) for vessel in received]
