@@ -1,7 +1,7 @@
 """The glass: one record for one filling, and every balance reading of it."""
 
 from django.db import models
-from django.db.models import F, OuterRef, Q, Subquery, Sum
+from django.db.models import Exists, F, OuterRef, Q, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
@@ -61,6 +61,11 @@ class VesselQuerySet(models.QuerySet):
             liquid_ug=Coalesce(Subquery(newest.values("liquid_ug")[:1]), 0.0),
         )
 
+    def with_tared(self):
+        """Annotate `is_tared`: a tare that stands says how heavy the glass is."""
+        tares = Weighing.objects.filter(purpose=WeighingPurpose.TARE, struck_by=None)
+        return self.annotate(is_tared=Exists(tares.filter(vessel=OuterRef("pk"))))
+
     def with_last_movement(self):
         """Annotate `last_moved_at`, when metal last went in or out."""
         from .ledger import Movement
@@ -76,7 +81,12 @@ class VesselQuerySet(models.QuerySet):
             self.select_related("batch__material", "medium", "gas", "place")
             .with_remaining()
             .with_estimate()
+            .with_tared()
         )
+
+    def waiting(self):
+        """Return the empty vessels that can be filled, and whether each is tared."""
+        return self.with_tared().filter(filled_on=None, retired_on=None)
 
     def in_stock(self):
         """Return the vessels that hold metal."""

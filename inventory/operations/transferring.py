@@ -63,6 +63,7 @@ def work_out(source, arrivals, how, happened_at):
     if not arrivals:
         raise OperationError("Choose at least one vessel to fill.")
     refuse_source(source)
+    estimating.refuse_before_filling(source, happened_at)
     if len({arrival.vessel.pk for arrival in arrivals}) < len(arrivals):
         raise OperationError("A vessel is filled once: one is named twice here.")
     arrived = []

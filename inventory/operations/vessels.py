@@ -1,4 +1,4 @@
-"""Vessels: tared empty, moved about, retired at the end. What they hold: see ledger."""
+"""Vessels: laid out, tared empty, moved, retired. What they hold: see ledger."""
 
 from dataclasses import dataclass
 
@@ -42,11 +42,11 @@ class Observation:
 
 @dataclass(frozen=True, slots=True)
 class Empty:
-    """An empty vessel about to be tared, with its closure on."""
+    """An empty vessel with its closure on, tared now or (None) later."""
 
     kind: str
     capacity_ul: int
-    tare: Observation
+    tare: Observation | None
     glass_mark: str = ""
     field: str | None = None
 
@@ -69,6 +69,21 @@ def tare(empties, *, batch=None, place=None, by, request_id):
     for empty in empties:
         log.refuse_future(empty.tare.read_at, "read_at")
     refuse_marks(empties, needed=batch is None)
+    vessels = stand(empties, batch, place)
+    entry = log.write(
+        "tare",
+        f"Tared {', '.join(map(str, vessels))}",
+        by=by,
+        request_id=request_id,
+        batch=batch,
+    )
+    for vessel, empty in zip(vessels, empties, strict=True):
+        weigh(vessel, WeighingPurpose.TARE, empty.tare, entry)
+    return vessels
+
+
+def stand(empties, batch, place):
+    """Save the vessels that `empties` describe, numbered if for a batch; return them."""
     vessels = [
         Vessel(
             kind=empty.kind,
@@ -82,21 +97,54 @@ def tare(empties, *, batch=None, place=None, by, request_id):
         number(vessels, batch)
     for vessel in vessels:
         vessel.save()
-    entry = log.write(
-        "tare",
-        f"Tared {', '.join(map(str, vessels))}",
-        by=by,
-        request_id=request_id,
-        batch=batch,
-    )
-    for vessel, empty in zip(vessels, empties, strict=True):
-        weigh(vessel, WeighingPurpose.TARE, empty.tare, entry)
     return vessels
 
 
 @log.operation
+def lay_out(
+    batch, kind, capacity_ul, count, *, glass_marks=(), place=None, by, request_id
+):
+    """Give `count` vessels the batch's next numbers before they are tared; return them.
+
+    So that codes and a tare sheet can be printed before the run. `glass_marks` go
+    to the first of them, in order; an empty one leaves its vessel without.
+    """
+    assert count > 0, count
+    batch = log.lock(Batch.objects.all(), batch.pk)
+    if earlier := log.repeated(request_id):
+        return list(batch.vessels.filter(pk__gte=earlier.subject_id)[:count])
+    if len(glass_marks) > count:
+        raise OperationError(
+            f"These are {len(glass_marks)} marks for {count} vessels.", "glass_marks"
+        )
+    marks = [*glass_marks, *[""] * (count - len(glass_marks))]
+    empties = [Empty(kind, capacity_ul, None, mark) for mark in marks]
+    try:
+        refuse_marks(empties, needed=False)
+    except OperationError as error:
+        raise OperationError(str(error), "glass_marks") from error
+    vessels = stand(empties, batch, place)
+    log.write(
+        "lay out",
+        f"Laid out {named(vessels)}, to be tared",
+        by=by,
+        request_id=request_id,
+        batch=batch,
+        subject_id=vessels[0].pk,
+    )
+    return vessels
+
+
+def named(vessels):
+    """Return the codes of vessels with consecutive numbers, the long run shortened."""
+    if len(vessels) < 4:
+        return ", ".join(map(str, vessels))
+    return f"{vessels[0]} to {vessels[-1]}"
+
+
+@log.operation
 def tare_again(vessel, observation, *, by, request_id):
-    """Record a new tare of a vessel that is still empty, and return the weighing."""
+    """Record a first or a new tare of an empty vessel, and return the weighing."""
     vessel = log.lock(Vessel.objects.all(), vessel.pk)
     if earlier := log.repeated(request_id):
         return earlier.weighings.get()
@@ -105,12 +153,14 @@ def tare_again(vessel, observation, *, by, request_id):
     if vessel.retired_on:
         raise OperationError(f"{vessel} is retired.")
     log.refuse_future(observation.read_at, "read_at")
+    again = " again" if vessel.weighings.filter(purpose="tare").exists() else ""
     entry = log.write(
         "tare",
-        f"Tared {vessel} again: {show_mass(observation.reading_ug)}",
+        f"Tared {vessel}{again}: {show_mass(observation.reading_ug)}",
         by=by,
         request_id=request_id,
         vessel=vessel,
+        batch_id=vessel.batch_id,
     )
     return weigh(vessel, WeighingPurpose.TARE, observation, entry)
 
