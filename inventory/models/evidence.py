@@ -6,19 +6,49 @@ from django.conf import settings
 from django.core.files.storage import FileSystemStorage
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 
-from .append_only import AppendOnlyModel
+from .append_only import AppendOnlyModel, AppendOnlyQuerySet
+from .projects import BookingLine
+from .vessels import Vessel
 
 
 def storage():
     """Return where files are kept: a folder that no web address leads to."""
-    return FileSystemStorage(location=settings.FILES_DIR, base_url=None)
+    return FileSystemStorage(
+        location=settings.FILES_DIR,
+        base_url=None,
+        file_permissions_mode=0o600,
+        directory_permissions_mode=0o700,
+    )
 
 
 def nameless(instance, filename):
     """Return a path that says nothing and cannot be guessed."""
     name = uuid.uuid4().hex
     return f"{name[:2]}/{name}"
+
+
+class WithdrawableQuerySet(AppendOnlyQuerySet):
+    def recorded(self):
+        """Leave out the rows that only withdraw another one."""
+        return self.filter(withdraws=None)
+
+    def standing(self):
+        """Leave out what was withdrawn, and what withdraws it."""
+        return self.filter(withdraws=None, withdrawn_by=None)
+
+
+class AttachmentQuerySet(WithdrawableQuerySet):
+    def visible_to(self, user):
+        """Leave in what stands; for a partner, what is shared of their batches."""
+        if not user.is_partner:
+            return self.standing()
+        theirs = BookingLine.objects.offered_to(user)
+        return self.standing().filter(
+            for_partners=True,
+            batch__in=Vessel.objects.filter(pk__in=theirs).values("batch"),
+        )
 
 
 class AttachmentKind(models.TextChoices):
@@ -50,6 +80,8 @@ class Attachment(AppendOnlyModel):
         "inventory.LogEntry", models.PROTECT, related_name="attachments"
     )
 
+    objects = AttachmentQuerySet.as_manager()
+
     class Meta(AppendOnlyModel.Meta):
         abstract = False
         ordering = ["id"]
@@ -65,6 +97,13 @@ class Attachment(AppendOnlyModel):
 
     def __str__(self):
         return self.name
+
+    def get_absolute_url(self):
+        return reverse("attachment", args=[self.pk])
+
+    @property
+    def is_picture(self):
+        return self.media_type.startswith("image/")
 
 
 class Assay(AppendOnlyModel):
@@ -86,6 +125,8 @@ class Assay(AppendOnlyModel):
     entry = models.ForeignKey(
         "inventory.LogEntry", models.PROTECT, related_name="assays"
     )
+
+    objects = WithdrawableQuerySet.as_manager()
 
     class Meta(AppendOnlyModel.Meta):
         abstract = False
