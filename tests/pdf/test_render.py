@@ -4,7 +4,6 @@ from io import BytesIO
 from math import sqrt
 
 import pikepdf
-import pypdfium2
 import pytest
 import zxingcpp
 
@@ -12,29 +11,8 @@ from labels import render
 from labels.layout import DoesNotFit, UnprintableText
 from labels.stock import SHEETS
 from labels.wording import CannotPrint
+from tests.pdf.reread import DPI, MM_PER_PT, addresses, pages, pictures, texts
 from tests.pdf.samples import HOST, PROFILES, make_label
-
-DPI = 300
-MM_PER_PT = 25.4 / 72
-
-
-def pages(pdf):
-    return list(pypdfium2.PdfDocument(pdf))
-
-
-def pictures(pdf, dpi=DPI):
-    return [page.render(scale=dpi / 72).to_pil().convert("RGB") for page in pages(pdf)]
-
-
-def texts(pdf):
-    return [page.get_textpage().get_text_bounded() for page in pages(pdf)]
-
-
-def addresses(pdf):
-    """What an independent reader finds, page by page."""
-    return [
-        [code.text for code in zxingcpp.read_barcodes(image)] for image in pictures(pdf)
-    ]
 
 
 @pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
