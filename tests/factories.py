@@ -73,6 +73,8 @@ def medium(key):
 
 def make_batch(symbol="Rb", *, parents=(), **facts):
     facts = {"kind": "made", "made_on": timezone.localdate(), **facts}
+    if facts["kind"] in ("made", "repurified"):
+        facts.setdefault("process", "reduction")
     return batches.record(
         material=Material.objects.get(symbol=symbol),
         facts=facts,

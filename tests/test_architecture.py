@@ -13,6 +13,8 @@ from django.apps import apps
 from django.core.management import call_command
 
 from inventory.operations import batches
+from tests.domain.read_off import make_reading, make_run
+from tests.domain.vouched import make_assay, make_attachment
 from tests.factories import (
     G,
     make_booking,
@@ -130,6 +132,9 @@ def one_of_each(shipped):
     take(vessel, line=line)
     make_place()
     make_laboratory()
+    make_reading(make_run(vessel.batch))
+    certificate = make_attachment(vessel.batch)
+    make_assay(vessel.batch, {"Fe": "1 ppm"}, certificate=certificate)
     batches.charge(
         vessel.batch,
         formula="RbCl",

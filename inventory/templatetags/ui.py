@@ -48,7 +48,7 @@ def times(ratio):
 @register.filter
 def plus_minus(u_ug):
     """Show a standard uncertainty as what is written behind a mass, k = 2."""
-    return f"± {units.show_mass(2 * u_ug)} (k = 2)"
+    return units.show_plus_minus(u_ug)
 
 
 VERDICTS = {
@@ -85,10 +85,7 @@ def as_read(ug, step_ug):
 @register.filter
 def mass_change(ug):
     """Show micrograms with their sign, as a ledger does: `+3.06 g`, `−3.06 g`."""
-    if ug is None or ug == "":
-        return UNKNOWN
-    sign = MINUS if ug < 0 else "+" if ug > 0 else ""
-    return sign + units.show_mass(abs(ug))
+    return _shown(units.show_change, ug)
 
 
 @register.filter

@@ -95,10 +95,14 @@ class HumidityField(UnitField):
     parse = staticmethod(units.parse_humidity)
 
 
-class PurityField(UnitField):
-    """A purity, as a fraction above zero; "5.0" after a gas's name is not one."""
+class ShareField(UnitField):
+    """A share in per cent, as a fraction."""
 
     parse = staticmethod(units.parse_percent)
+
+
+class PurityField(ShareField):
+    """A purity, as a fraction above zero; "5.0" after a gas's name is not one."""
 
     def validate(self, value):
         super().validate(value)
@@ -149,7 +153,8 @@ class RecordForm(forms.Form):
     def earlier(self):
         """Return the entry that an earlier submit of this form wrote, or None."""
         try:
-            return log.repeated(uuid.UUID(self.data.get("request_id", "")))
+            sent = self.data.get(self.add_prefix("request_id"), "")
+            return log.repeated(uuid.UUID(sent))
         except ValueError:
             return None
 

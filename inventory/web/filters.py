@@ -8,6 +8,7 @@ from inventory.models import Batch, BatchKind, Material, Medium, Place, VesselKi
 
 STATES = (
     ("in-stock", "Holding metal"),
+    ("laid-out", "Laid out, not tared"),
     ("tared", "Tared, empty"),
     ("spent", "Spent"),
     ("retired", "Retired"),
@@ -67,8 +68,10 @@ class VesselFilter(filters.FilterSet):
         match value:
             case "in-stock":
                 return queryset.in_stock()
+            case "laid-out":
+                return queryset.waiting().filter(is_tared=False)
             case "tared":
-                return queryset.filter(filled_on=None, retired_on=None)
+                return queryset.waiting().filter(is_tared=True)
             case "spent":
                 return queryset.filter(spent_on__isnull=False, retired_on=None)
             case "retired":

@@ -98,14 +98,13 @@ def attention():
         opened_on__lte=today - story.AGEING_WARN,
     )
     homeless = stock.filter(place=None)
-    waiting = Vessel.objects.filter(
-        filled_on=None, retired_on=None, batch__isnull=False
-    )
+    waiting = Vessel.objects.waiting().filter(batch__isnull=False)
     return {
         "due": cut(due),
         "aged": cut(aged),
         "homeless": cut(homeless),
-        "waiting": cut(waiting),
+        "waiting": cut(waiting.filter(is_tared=True)),
+        "untared": cut(waiting.filter(is_tared=False)),
         "unfit": cut(unfit(stock)),
         "doubted": cut(doubted(stock)),
     }

@@ -11,6 +11,7 @@ from django_tables2 import RequestConfig
 from inventory.calc.weighing import BudgetLine
 from inventory.templatetags import ui
 
+from . import run_chart
 from .charts import Point
 
 FILLINGS = (  # kind, capacity, metal, liquid (µL), gas, floats, words, sealed
@@ -171,6 +172,24 @@ def _points():
         yield Point(at, metal_g * 1e6, u_mg * 1e3, kind, words, verdict)
 
 
+def _run(levels):
+    """Return the drawings of a run with so many readings of its receiver."""
+    start = datetime(2026, 3, 5, 9, 0, tzinfo=UTC)
+    steps = [(0, 22, 0.9), (40, 210, 2.4), (90, 420, 0.08), (150, 560, 0.02)]
+    at = [start + timedelta(minutes=minute) for minute, *_ in steps]
+    masses = [
+        (at[-1] + timedelta(hours=5 * n / levels), 31e6 * n / (n + levels / 3), 9e5)
+        for n in range(levels)
+    ]
+    series = run_chart.Series(
+        [(when, step[1]) for when, step in zip(at, steps, strict=True)],
+        [(when, step[2]) for when, step in zip(at, steps, strict=True)],
+        masses,
+        "mbar",
+    )
+    return run_chart.drawn(series, start, UTC)
+
+
 BUDGET = [
     BudgetLine("oil that went in or out", 96_000, 0.7273),
     BudgetLine("density of the metal", 48_200, 0.1834),
@@ -209,6 +228,7 @@ def examples(request):
         "events": events,
         "points": list(_points()),
         "until": datetime(2026, 5, 20, tzinfo=UTC),
+        "runs": [_run(9), _run(200)],
         "budget": BUDGET,
         "form": ExampleForm(),
         "refused": ExampleForm(

@@ -92,10 +92,20 @@ class Faults:
     def __init__(self):
         self.seen = []
         self.expected = {422}  # a refused form, shown again
+        self.expected_by_script = set()
+        self.dropped = {"net::ERR_ABORTED"}  # by the browser, when it leaves a page
 
     def expect(self, status):
         """Let a page answer with this status."""
         self.expected.add(status)
+
+    def expect_by_script(self, *statuses):
+        """Let what a page's script asks for be answered with these."""
+        self.expected_by_script |= set(statuses)
+
+    def expect_no_network(self):
+        """Let requests fail for want of a network."""
+        self.dropped.add("net::ERR_INTERNET_DISCONNECTED")
 
     def watch(self, context):
         context.on("console", self.said)
@@ -111,12 +121,12 @@ class Faults:
             self.seen.append(message.text)
 
     def failed(self, request):
-        # The browser itself drops requests when it leaves a page.
-        if request.failure != "net::ERR_ABORTED" and not is_the_viewers(request.url):
+        if request.failure not in self.dropped and not is_the_viewers(request.url):
             self.seen.append(f"{request.failure} {request.url}")
 
     def answered(self, response):
-        expected = self.expected if response.request.is_navigation_request() else ()
+        is_page = response.request.is_navigation_request()
+        expected = self.expected if is_page else self.expected_by_script
         if response.status >= 400 and response.status not in expected:
             self.seen.append(f"{response.status} {response.url}")
 

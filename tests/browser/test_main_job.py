@@ -69,6 +69,7 @@ def record_a_batch(page):
     follow(page, "New batch")
     field(page, "Material").select_option("Rb")
     field(page, "Origin").select_option("Made here")
+    field(page, "Process").select_option("Reduction")
     field(page, "Route").fill("calcium reduction of the chloride")
     field(page, "Purity").fill("99.8 %")
     press(page, "Record the batch")
@@ -77,8 +78,8 @@ def record_a_batch(page):
     charge(page, "Ca", "Reductant", "14.2 g")
     # 60.00 g of RbCl at 120.921 g/mol holds 496.2 mmol or 42.41 g of rubidium, by the
     # atomic weights of the CIAAW.
-    expect(panel(page, "Yield and whereabouts")).to_contain_text(
-        re.compile(r"42\.4\d* g\s+496 mmol")
+    expect(panel(page, "Charged")).to_contain_text(
+        re.compile(r"42\.4\d* g ± 0\.\d+ g \(k = 2\)\s+496 mmol")
     )
     return Batch.objects.get().code
 

@@ -155,6 +155,9 @@ def test_bookings_of_the_same_vessels_in_any_order_do_not_wait_for_each_other():
         asked.ask_exchange,
         asked.ask_transfer,
         asked.ask_record,
+        asked.ask_change_what_a_batch_was_made_from,
+        asked.ask_close_batch,
+        asked.ask_reopen_batch,
         asked.ask_tare,
         asked.ask_tare_for_a_batch,
         asked.ask_start,
@@ -178,7 +181,7 @@ def test_one_request_sent_twice_at_the_same_moment_is_recorded_once(ask):
 
 def test_batches_recorded_at_the_same_moment_get_different_codes():
     metal = Material.objects.get(symbol="Rb")
-    facts = {"kind": "made", "made_on": timezone.localdate()}
+    facts = asked.batch_facts()
 
     outcomes = at_once(
         *[

@@ -9,6 +9,7 @@ from django.utils import timezone
 from inventory.models import Laboratory, Material, Place, Property
 from inventory.operations import (
     batches,
+    bench,
     bookings,
     catalogue,
     checking,
@@ -22,6 +23,22 @@ from inventory.operations import (
     taking,
     transferring,
     vessels,
+)
+from tests.domain.asked_closing import (  # noqa: F401
+    ask_close_batch,
+    ask_reopen_batch,
+)
+from tests.domain.asked_running import (  # noqa: F401
+    ask_import_run,
+    ask_read_run,
+    ask_set_up_run,
+    ask_strike_run_reading,
+)
+from tests.domain.asked_vouching import (  # noqa: F401
+    ask_attach,
+    ask_record_assay,
+    ask_take_off,
+    ask_withdraw_assay,
 )
 from tests.factories import (
     ML,
@@ -52,7 +69,8 @@ def content(batch):
 
 
 def batch_facts(**more):
-    return {"kind": "made", "made_on": timezone.localdate(), **more}
+    made = {"kind": "made", "process": "reduction"}
+    return {**made, "made_on": timezone.localdate(), **more}
 
 
 def ask_record():
@@ -62,6 +80,11 @@ def ask_record():
 
 def ask_change_batch():
     return batches.change, [make_batch(), batch_facts(route="distilled")], {}
+
+
+def ask_change_what_a_batch_was_made_from():
+    batch, parents = make_batch(), [make_batch()]
+    return batches.change, [batch, batch_facts()], {"parents": parents}
 
 
 def ask_charge():
@@ -222,6 +245,23 @@ def ask_tare():
 def ask_tare_for_a_batch():
     empties = [vessels.Empty("vial", ML, observe(G + n)) for n in range(3)]
     return vessels.tare, [empties], {"batch": make_batch()}
+
+
+def ask_lay_out():
+    return vessels.lay_out, [make_batch(), "ampoule", 5 * ML, 3], {}
+
+
+def ask_fill_row():
+    vessel = make_tared(make_batch())
+    argon, gross = medium("argon"), observe(25 * G, gas="argon")
+    put_in = filling.Filling(vessel.batch, argon, argon, "stopcock", gross=gross)
+    return bench.fill_row, [vessel.batch, bench.Row(vessel, put_in=put_in)], {}
+
+
+def ask_fill_row_with_a_tare_alone():
+    empty = vessels.Empty("ampoule", 5 * ML, None)
+    row = bench.Row(empty=empty, tare=observe(20 * G))
+    return bench.fill_row, [make_batch(), row], {}
 
 
 def ask_tare_again():

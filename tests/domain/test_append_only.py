@@ -6,19 +6,27 @@ from django.utils import timezone
 
 from inventory.models import (
     AppendOnly,
+    Assay,
+    Attachment,
     Charge,
+    Closing,
     End,
     Estimate,
     Event,
+    Impurity,
     LogEntry,
     Method,
     Movement,
     MovementKind,
     Property,
+    RunReading,
     Weighing,
 )
 from inventory.operations import batches, ledger
+from tests.domain.closed import close, make_filled
+from tests.domain.read_off import make_reading, make_run
 from tests.domain.records import on_record
+from tests.domain.vouched import make_assay, make_attachment
 from tests.factories import G, make_batch, make_vessel, signed, take
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
@@ -27,10 +35,15 @@ RECORDS = {
     Movement: "mass_ug",
     Weighing: "reading_ug",
     Charge: "mass_ug",
+    Closing: "collected_ug",
     Property: "value",
     LogEntry: "summary",
     Event: "words",
     Estimate: "metal_ug",
+    Attachment: "size_bytes",
+    Assay: "purity",
+    Impurity: "fraction",
+    RunReading: "receiver_ul",
 }
 each_record = pytest.mark.parametrize("model", RECORDS, ids=lambda m: m.__name__)
 KEPT = "records are corrected by further records, never changed or deleted"
@@ -40,6 +53,10 @@ KEPT = "records are corrected by further records, never changed or deleted"
 def kept():
     """Record something of everything, and check in the end that it is all there."""
     take(make_vessel())
+    make_assay(make_batch(), {"Fe": "1 ppm"}, certificate=None)
+    make_attachment(make_batch())
+    make_reading(make_run(make_batch()))
+    close(make_filled(G))
     batches.charge(
         make_batch(),
         formula="RbCl",

@@ -1,5 +1,7 @@
 """What must never be is refused by the database itself, on SQLite and PostgreSQL."""
 
+from datetime import UTC, datetime
+
 import pytest
 from django.apps import apps
 from django.db import IntegrityError, transaction
@@ -7,13 +9,17 @@ from django.db.models import CheckConstraint, F, UniqueConstraint
 from django.utils import timezone
 
 from inventory.models import (
+    Assay,
+    Attachment,
     Balance,
     Batch,
     BookingLine,
     Charge,
+    Closing,
     Estimate,
     Event,
     HazardProfile,
+    Impurity,
     Laboratory,
     Medium,
     MediumRule,
@@ -22,12 +28,17 @@ from inventory.models import (
     Place,
     Project,
     Property,
+    RunLog,
+    RunReading,
     User,
     Vessel,
     Weighing,
 )
 from inventory.models.append_only import AppendOnlyModel
 from inventory.operations import batches
+from tests.domain.closed import close, make_filled
+from tests.domain.read_off import make_reading, make_run
+from tests.domain.vouched import make_assay, make_attachment
 from tests.factories import (
     G,
     make_booking,
@@ -43,16 +54,22 @@ from tests.factories import (
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
 
 TODAY = timezone.localdate()
+LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
 ALONE = {"batch_id": None, "number": None, "code": None}
 WAITING = {**ALONE, "glass_mark": "A 7", "filled_on": None}
 
 NEVER = [
+    (Assay, "assay_purity_is_a_fraction", {"purity": 0.0}),
+    (Assay, "assay_purity_is_a_fraction", {"purity": 1.01}),
+    (Attachment, "attachment_kind_known", {"kind": "song"}),
+    (Attachment, "attachment_holds_something", {"size_bytes": 0}),
     (Balance, "balance_numbers_make_sense", {"readability_ug": 0}),
     (Balance, "balance_numbers_make_sense", {"repeatability_ug": -1}),
     (Balance, "balance_numbers_make_sense", {"nonlinearity_ug": -1}),
     (Balance, "balance_numbers_make_sense", {"drift_ppm": -0.1}),
     (Balance, "balance_numbers_make_sense", {"capacity_ug": 0}),
     (Batch, "batch_kind_known", {"kind": "found"}),
+    (Batch, "batch_process_known", {"process": "magic"}),
     (Batch, "batch_purity_is_a_fraction", {"purity": 0.0}),
     (Batch, "batch_purity_is_a_fraction", {"purity": 1.01}),
     (BookingLine, "booking_line_mass_positive", {"mass_ug": 0}),
@@ -60,9 +77,18 @@ NEVER = [
     (Charge, "charge_mass_positive", {"u_ug": -1}),
     (Charge, "charge_purity_is_a_fraction", {"purity": 0.0}),
     (Charge, "charge_purity_is_a_fraction", {"purity": 1.01}),
+    (Charge, "charge_u_purity_not_negative", {"u_purity": -0.01}),
+    (Charge, "charge_u_purity_not_negative", {"u_purity": 1.0}),
     (Charge, "charge_role_known", {"role": "spice"}),
     (Charge, "charge_not_withdrawing_itself", {"id": 99, "withdraws_id": 99}),
+    (Closing, "closing_masses_not_negative", {"collected_ug": -1}),
+    (Closing, "closing_masses_not_negative", {"u_collected_ug": -1}),
+    (Closing, "closing_masses_not_negative", {"lost_ug": -1}),
+    (Closing, "closing_masses_not_negative", {"u_lost_ug": -1}),
+    (Closing, "closing_method_known", {"method": "guessed"}),
     (Event, "event_kind_known", {"kind": "miracle", "place": 9}),
+    (Impurity, "impurity_is_a_fraction", {"fraction": -1e-9, "species": "Ca"}),
+    (Impurity, "impurity_is_a_fraction", {"fraction": 1.01, "species": "Ca"}),
     (Laboratory, "laboratory_only_one", {"id": 2}),
     (Medium, "medium_kind_known", {"kind": "plasma"}),
     (MediumRule, "medium_rule_verdict_known", {"verdict": "perhaps"}),
@@ -93,6 +119,14 @@ NEVER = [
     (Property, "property_of_one_holder", {"material_id": None}),
     (Property, "property_of_one_holder", {"medium_id": 1}),
     (Property, "property_shipped_has_value", {"value": None}),
+    (RunLog, "run_log_volumes_positive", {"receiver_ul": 0}),
+    (RunLog, "run_log_volumes_positive", {"u_receiver_ul": -1}),
+    (RunLog, "run_log_worth_positive", {"worth_ug_per_h": 0}),
+    (RunLog, "run_log_ends_after_it_starts", {"ended_at": LONG_AGO}),
+    (RunReading, "run_reading_says_something", {"temperature_c": None}),
+    (RunReading, "run_reading_numbers_possible", {"pressure_pa": 0.0}),
+    (RunReading, "run_reading_numbers_possible", {"receiver_ul": -1}),
+    (RunReading, "run_reading_numbers_possible", {"drip_s": 0.0}),
     (User, "user_role_known", {"role": "owner"}),
     (Vessel, "vessel_code_comes_with_batch", {"code": None}),
     (Vessel, "vessel_code_comes_with_batch", {"number": None}),
@@ -121,6 +155,7 @@ ONCE = [
     (Estimate, "estimate_once_a_revision", {}),
     (Event, "event_place_once", {}),
     (HazardProfile, "hazard_profile_once", {}),
+    (Impurity, "impurity_once_an_assay", {}),
     (MediumRule, "medium_rule_once", {}),
     (Membership, "membership_once", {}),
     (Vessel, "vessel_glass_mark_waits_once", WAITING),
@@ -145,6 +180,10 @@ def one_of_each():
         purity=1.0,
         **signed(),
     )
+    make_reading(make_run(vessel.batch))
+    close(make_filled(G))
+    certificate = make_attachment(vessel.batch)
+    make_assay(vessel.batch, {"Fe": "1 ppm"}, certificate=certificate)
 
 
 def copy(row, changes):

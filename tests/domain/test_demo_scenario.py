@@ -4,7 +4,7 @@ import pytest
 from django.db.models import Q, Sum
 
 from inventory.management import acts, scenario
-from inventory.models import BookingLine, Movement, User, Vessel
+from inventory.models import Batch, BookingLine, Closing, Movement, User, Vessel
 from tests.domain.records import on_record
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
@@ -15,13 +15,14 @@ def test_the_scenario_plays_and_its_ledger_closes():
 
     out = Movement.objects.aggregate(
         left=Sum("mass_ug", filter=~Q(from_batch=None)),
+        back=Sum("mass_ug", filter=~Q(to_batch=None), default=0),
         ended=Sum("mass_ug", filter=~Q(to_end="")),
         found=Sum("mass_ug", filter=~Q(from_end=""), default=0),
     )
     held = sum(vessel.remaining_ug for vessel in Vessel.objects.with_remaining())
     assert held > 0
     assert out["ended"] > 0
-    assert out["left"] + out["found"] == held + out["ended"]
+    assert out["left"] - out["back"] + out["found"] == held + out["ended"]
 
 
 def test_the_scenario_shows_the_whole_main_job():
@@ -37,6 +38,29 @@ def test_the_scenario_shows_the_whole_main_job():
     }
     assert BookingLine.objects.filter(closed_by=None).exists()
     assert BookingLine.objects.exclude(closed_by=None).exists()
+
+
+def test_the_scenario_has_batches_to_compare_and_a_family_to_see():
+    acts.play()
+
+    closed = Closing.objects.values_list("batch__code", flat=True)
+    alike = Batch.objects.filter(material__symbol="Rb", process="reduction")
+    assert alike.filter(code__in=closed).count() == 3
+    assert alike.exclude(code__in=closed).exists()
+    assert Batch.objects.filter(kind="repurified", parents__in=alike).exists()
+
+
+@pytest.mark.parametrize(
+    "moment", ["2031-01-10 10:00:00+00:00", "2031-07-10 10:00:00+00:00"]
+)
+def test_the_batches_of_the_year_before_leave_the_main_one_its_code(clock, moment):
+    clock(moment)
+
+    acts.play()
+
+    main = Batch.objects.get(note__startswith="Condenser at 60")
+    assert main.run == 0
+    assert BookingLine.objects.filter(vessel__batch=main).exists()
 
 
 def test_the_scenario_plays_twice_without_change():

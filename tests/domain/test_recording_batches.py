@@ -12,6 +12,8 @@ from tests.factories import G, make_batch, signed
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
 
+REDUCED = {"kind": "made", "process": "reduction"}
+
 
 def charge(batch, formula="RbCl", **facts):
     facts = {
@@ -25,7 +27,7 @@ def charge(batch, formula="RbCl", **facts):
 
 
 def facts_of(batch, **changed):
-    names = ("kind", "made_on", "hazard", "route", "lot", "purity", "note")
+    names = ("kind", "process", "made_on", "hazard", "route", "lot", "purity", "note")
     return {name: getattr(batch, name) for name in names} | changed
 
 
@@ -65,7 +67,7 @@ def test_after_z_come_two_letters():
 def test_a_batch_remembers_the_batches_it_came_from():
     sodium, potassium = make_batch("Na"), make_batch("K")
 
-    alloy = make_batch("NaK", parents=[sodium, potassium])
+    alloy = make_batch("NaK", kind="combined", parents=[sodium, potassium])
 
     assert set(alloy.parents.all()) == {sodium, potassium}
 
@@ -82,7 +84,7 @@ def test_a_batch_made_tomorrow_is_refused():
     with refused("This date lies in the future.", "made_on"):
         batches.record(
             material=Material.objects.get(symbol="Rb"),
-            facts={"kind": "made", "made_on": tomorrow},
+            facts={**REDUCED, "made_on": tomorrow},
             **who,
         )
 
@@ -95,7 +97,7 @@ def test_the_hazards_of_another_metal_are_refused():
         batches.record(
             material=Material.objects.get(symbol="Rb"),
             facts={
-                "kind": "made",
+                **REDUCED,
                 "made_on": timezone.localdate(),
                 "hazard": caesium,
             },
@@ -110,7 +112,7 @@ def test_a_metal_without_hazards_gets_no_batch():
     with refused("Choose a form of francium: its hazards are on the label.", "hazard"):
         batches.record(
             material=unknown,
-            facts={"kind": "made", "made_on": timezone.localdate()},
+            facts={**REDUCED, "made_on": timezone.localdate()},
             **who,
         )
 
@@ -162,6 +164,23 @@ def test_a_charge_is_recorded_with_its_lot_and_purity():
     assert charged.batch == batch
     assert (charged.mass_ug, charged.purity, charged.lot) == (60 * G, 0.998, "R-2207")
     assert LogEntry.objects.first().summary == f"Charged 60.000 g of RbCl into {batch}"
+
+
+def test_a_charge_keeps_how_sure_its_purity_is_and_so_does_its_strike():
+    charged = charge(make_batch("Rb"), u_purity=0.001)
+
+    strike = batches.withdraw_charge(charged, reason="typed twice", **signed())
+
+    assert charged.u_purity == strike.u_purity == 0.001
+
+
+def test_a_purity_as_doubtful_as_it_is_large_is_refused():
+    batch = make_batch("Rb")
+
+    with refused(
+        "The uncertainty is as large as the purity: that says nothing.", "u_purity"
+    ):
+        charge(batch, purity=0.5, u_purity=0.5)
 
 
 def test_a_formula_that_cannot_be_read_is_refused():

@@ -10,8 +10,18 @@ INSIDE = (200, 200, 200, 403, "login")
 HANDLING = (200, 200, 403, 403, "login")
 KEEPING = (200, 403, 403, 403, "login")
 LEADS_ON = (302, 302, 302, 302, "login")
+ONLY_SENT_TO = (405, 405, 403, 403, "login")
 NEEDS_METAL = (404, 404, 403, 403, "login")
 NOT_THEIRS = (200, 200, 200, 404, "login")
+
+# Answered with a file, not with a page of HTML.
+FILES = {
+    "attachment",
+    "attachment-thumbnail",
+    "labels:certificate",
+    "labels:sheet",
+    "labels:tare-sheet",
+}
 
 # (URL name, what it is about): its arguments out of the laboratory `lab`, the query,
 # and the answers to GET.
@@ -52,7 +62,47 @@ PAGES = {
     ("batch-change", ""): (["batch.code"], {}, HANDLING),
     ("batch-charge", ""): (["batch.code"], {}, HANDLING),
     ("batch-receive", ""): (["foreign_batch.code"], {}, HANDLING),
+    ("batch-lay-out", ""): (["batch.code"], {}, HANDLING),
+    ("batch-bench", ""): (["batch.code"], {}, HANDLING),
+    ("batch-bench", "from a receiver"): (
+        ["batch.code"],
+        {"source": "opened.code"},
+        HANDLING,
+    ),
+    ("batch-bench-row", "only sent to"): (["batch.code"], {}, ONLY_SENT_TO),
+    ("batch", "closed, with a family"): (["closed.code"], {}, NOT_THEIRS),
+    ("batch-compare", ""): ([], {}, INSIDE),
+    ("batch-compare", "a metal and a process"): (
+        [],
+        {"material": "Rb", "process": "reduction"},
+        INSIDE,
+    ),
+    ("batch-close", ""): (["batch.code"], {}, HANDLING),
+    ("batch-close", "closed already"): (
+        ["closed.code"],
+        {},
+        (302, 302, 403, 403, "login"),
+    ),
+    ("batch-reopen", ""): (["closed.code"], {}, KEEPING),
+    ("batch-reopen", "open"): (["batch.code"], {}, (302, 403, 403, 403, "login")),
+    ("batch-run", ""): (["batch.code"], {}, INSIDE),
+    ("batch-run", "not set up"): (["foreign_batch.code"], {}, INSIDE),
+    ("batch-run-setup", ""): (["batch.code"], {}, HANDLING),
+    ("batch-run-import", ""): (["batch.code"], {}, HANDLING),
+    ("run-reading-strike", ""): (["reading.pk"], {}, HANDLING),
     ("charge-strike", ""): (["charge.pk"], {}, HANDLING),
+    ("assay-add", ""): (["batch.code"], {}, HANDLING),
+    ("assay-strike", ""): (["assay.pk"], {}, HANDLING),
+    ("attachment-add", ""): (["batch.code"], {}, HANDLING),
+    ("attachment", "shared with them"): (["photo.pk"], {}, EVERYBODY),
+    ("attachment", "kept inside"): (["assay.certificate.pk"], {}, NOT_THEIRS),
+    ("attachment-thumbnail", "shared with them"): (["photo.pk"], {}, EVERYBODY),
+    ("attachment-thumbnail", "of a paper"): (
+        ["assay.certificate.pk"],
+        {},
+        (*[404] * 4, "login"),
+    ),
+    ("attachment-strike", ""): (["photo.pk"], {}, HANDLING),
     ("project-list", ""): ([], {}, EVERYBODY),
     ("project-start", ""): ([], {}, KEEPING),
     ("project", "their own"): (["project.pk"], {}, EVERYBODY),
@@ -83,6 +133,9 @@ PAGES = {
     ("password_change", ""): ([], {}, EVERYBODY),
     ("password_change_done", ""): ([], {}, EVERYBODY),
     ("labels:print", ""): ([], {"vessel": "promised.pk"}, HANDLING),
+    ("labels:papers", ""): (["batch.code"], {}, INSIDE),
+    ("labels:certificate", ""): (["batch.code"], {}, INSIDE),
+    ("labels:tare-sheet", ""): (["batch.code"], {}, INSIDE),
     ("labels:sheet", ""): (
         [],
         {"vessel": "promised.pk", "sheet": "a4-74x52"},
@@ -111,7 +164,19 @@ FORMS = {
     "batch-change": HANDLERS_FILL_IN,
     "batch-charge": HANDLERS_FILL_IN,
     "batch-receive": HANDLERS_FILL_IN,
+    "batch-lay-out": HANDLERS_FILL_IN,
+    "batch-bench": HANDLERS_FILL_IN,
+    "batch-close": HANDLERS_FILL_IN,
+    "batch-reopen": KEEPER_FILLS_IN,
+    "batch-run": HANDLERS_FILL_IN,
+    "batch-run-setup": HANDLERS_FILL_IN,
+    "batch-run-import": HANDLERS_FILL_IN,
+    "run-reading-strike": HANDLERS_FILL_IN,
     "charge-strike": HANDLERS_FILL_IN,
+    "assay-add": HANDLERS_FILL_IN,
+    "assay-strike": HANDLERS_FILL_IN,
+    "attachment-add": HANDLERS_FILL_IN,
+    "attachment-strike": HANDLERS_FILL_IN,
     "project-start": KEEPER_FILLS_IN,
     "project-change": KEEPER_FILLS_IN,
     "project-close": KEEPER_FILLS_IN,

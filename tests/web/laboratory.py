@@ -5,7 +5,18 @@ from types import SimpleNamespace
 from django.test import Client
 
 from inventory.models import Membership, Property
-from inventory.operations import batches, checking, filling, ledger, taking, vessels
+from inventory.operations import (
+    batches,
+    checking,
+    filling,
+    finishing,
+    ledger,
+    taking,
+    vessels,
+)
+from tests.domain.closed import weighed_as
+from tests.domain.read_off import make_reading, make_run
+from tests.domain.vouched import make_assay, make_attachment
 from tests.factories import (
     G,
     earlier,
@@ -22,8 +33,11 @@ from tests.factories import (
     signed,
     take,
 )
-from tests.web.addresses import PAGES, ROLES, address
+from tests.uploads import jpeg, sound
+from tests.web.addresses import FILES, PAGES, ROLES, address
 from tests.web.pages import Page
+
+PHOTO = sound("ampoules.jpg", jpeg())
 
 # What a vessel of `make_vessel` reads: its 20 g of glass, tared under argon, and 5 g of
 # rubidium less the 5.4 mg of argon in whose place it is (1.66 to 1532 kg/m³), which a
@@ -51,6 +65,12 @@ def furnish(partner):
         purity=0.998,
         **signed(),
     )
+    photo = make_attachment(batch, PHOTO, kind="photo", for_partners=True)
+    certificate = make_attachment(batch)
+    assay = make_assay(batch, {"Fe": "12 mg/kg"}, certificate=certificate)
+    reading = make_reading(
+        make_run(batch), receiver_ul=21_500, receiver_c=62.0, pressure_pa=2.0
+    )
     promised, opened, spent = (make_vessel(batch) for _ in range(3))
     vessels.move(promised, shelf, **signed())
     retired = make_tared(batch)
@@ -64,11 +84,17 @@ def furnish(partner):
     booking = make_booking(promised, project=theirs)
     under_oil = make_vessel(make_batch("K", kind="bought", lot="K-1"))
     foreign_booking = make_booking(under_oil, 2 * G, project=foreign)
+    distilled = {"kind": "repurified", "process": "distillation"}
+    closed = make_batch("Rb", **distilled, parents=[batch])
+    make_vessel(closed)
+    finishing.close(closed, weighed_as(6 * G, 10_000), **signed())
     return SimpleNamespace(
+        assay=assay,
         balance=balance,
         batch=batch,
         booking=booking,
         charge=charge,
+        closed=closed,
         check=check,
         foreign=foreign,
         foreign_batch=under_oil.batch,
@@ -77,10 +103,12 @@ def furnish(partner):
         line=booking.lines.get(),
         opened=opened,
         partner=partner,
+        photo=photo,
         promised=promised,
         property=Property.objects.filter(material__symbol="Rb").first(),
         project=theirs,
         retired=retired,
+        reading=reading,
         room=room,
         shelf=shelf,
         spent=spent,
@@ -127,6 +155,6 @@ def visit(user, role, lab):
     if user:
         client.force_login(user)
     for (name, _), (arguments, query, answers) in PAGES.items():
-        if answers[ROLES.index(role)] == 200 and name != "labels:sheet":
+        if answers[ROLES.index(role)] == 200 and name not in FILES:
             at = address(name, arguments, query, lab)
             yield at, Page(client.get(at))

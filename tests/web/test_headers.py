@@ -82,6 +82,7 @@ def test_a_form_with_its_token_passes(keeper, shipped):
     client.force_login(keeper)
     form = Page(client.get("/batches/new/")).typed()
 
-    answer = client.post("/batches/new/", {**form, "material": "Rb", "kind": "made"})
+    made = {"material": "Rb", "kind": "made", "process": "reduction"}
+    answer = client.post("/batches/new/", {**form, **made})
 
     assert answer.status_code == 302

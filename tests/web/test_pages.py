@@ -154,12 +154,14 @@ READ_FROM_THE_QUERY = {
     "/find/": ["q"],
     "/vessels/": [*LIST, "state", "material", "kind", "medium", "place"],
     "/batches/": [*LIST, "material", "kind"],
+    "/batches/compare/": ["material", "process", "q"],
     "/projects/": LIST,
     "/labels/": ["vessel", "batch", "place"],
     "/labels/sheet.pdf": ["vessel", "sheet", "skip"],
     "/bookings/new/": ["vessel", "material", "project"],
     "/vessels/tare/": ["batch"],
     "/batches/RB26A/": ["vessel"],
+    "/batches/RB26A/bench/": ["source", "balance", "gas", "place", "read_at"],
 }
 
 

@@ -89,6 +89,11 @@ class Stock:
             "transfer": f"/vessels/{first}/transfer/",
             "batch": self.batch.get_absolute_url(),
             "batch list": "/batches/",
+            "close a batch": f"/batches/{self.batch}/close/",
+            "compare": "/batches/compare/?material=Rb&process=reduction",
+            "bench": f"/batches/{self.batch}/bench/",
+            "bench from a receiver": f"/batches/{self.batch}/bench/"
+            f"?source={self.filled[0]}",
             "project": self.project.get_absolute_url(),
             "project list": "/projects/",
             "booking": booking.get_absolute_url(),

@@ -11,7 +11,7 @@ from inventory.models import Batch, BookingLine, Charge
 from inventory.operations import batches
 from inventory.operations.access import ALL, HANDLING, INSIDE, for_roles
 from inventory.operations.readings import Facts
-from inventory.web import origin
+from inventory.web import origin, run_words, vouching
 from inventory.web.contents import drawing
 from inventory.web.exports import CsvMixin
 from inventory.web.filters import BatchFilter
@@ -40,7 +40,7 @@ batch_list = for_roles(INSIDE)(BatchList.as_view())
 def batch(request, code):
     """Show where a metal came from, with the scanned vessel marked."""
     record = get_object_or_404(
-        Batch.objects.select_related("material", "hazard").with_filled().with_held(),
+        Batch.objects.select_related("material", "hazard").with_held(),
         code=code.upper(),
     )
     vessels = record.vessels.for_list()
@@ -63,13 +63,14 @@ def batch(request, code):
         "marked": vessels.filter(number__in=keys([marked])).first(),
         "shown_at_most": MOST_VESSELS,
         "inside": not request.user.is_partner,
-        "ends": origin.ends(record),
-        "parents": record.parents.all(),
-        "children": record.children.all(),
-        **origin.of_batch(record),
+        "parents": record.parents.select_related("material"),
+        **vouching.of_batch(record, request.user),
     }
     if context["inside"]:
-        context["entries"] = record.entries.select_related("by")[:30]
+        context |= origin.of_batch(record)
+        context |= run_words.summary(record, context["account"], facts)
+        entries = record.entries.exclude(verb="run-reading")  # the run's page has them
+        context["entries"] = entries.select_related("by")[:30]
     return render(request, "inventory/batch.html", context)
 
 
@@ -93,11 +94,12 @@ def change(request, code):
     if record.purity is not None:
         initial["purity"] = f"{record.purity * 100:.10g} %"
     initial["hazard"] = record.hazard_id
+    initial["parents"] = record.parents.values_list("code", flat=True)
     form = BatchChangeForm(request.POST or None, batch=record, initial=initial)
     return answer(
         request,
         form,
-        lambda **signed: batches.change(record, form.facts, **signed),
+        lambda **signed: batches.change(record, **form.parts(), **signed),
         f"Batch {record} changed.",
         "inventory/batch_form.html",
         context={"batch": record},

@@ -129,10 +129,11 @@ def to_fill(source, posted):
     And those that a sent form names: sent twice, it has filled them, and has to
     say that nothing is recorded a second time.
     """
-    empty = Q(filled_on=None, retired_on=None)
+    empty = Q(filled_on=None, retired_on=None, is_tared=True)
     of_the_batch = Q(batch=source.batch) | Q(batch=None)
     named = keys(name.removeprefix("gross_") for name in posted if posted[name])
-    vessels = Vessel.objects.filter(empty & of_the_batch | Q(pk__in=named))
+    tared = Vessel.objects.with_tared()
+    vessels = tared.filter(empty & of_the_batch | Q(pk__in=named))
     return list(vessels.order_by("batch", "number", "id")[:MOST_TARGETS])
 
 

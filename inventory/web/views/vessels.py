@@ -125,7 +125,8 @@ def after_taring(made):
 
 @for_roles(HANDLING)
 def tare_again(request, pk):
-    record = get_object_or_404(Vessel, pk=pk)
+    """Tare a vessel that is still empty: for the first time, or anew."""
+    record = get_object_or_404(Vessel.objects.with_tared(), pk=pk)
     form = TareAgainForm(request.POST or None)
     if form.is_valid():
         data = form.cleaned_data
@@ -138,11 +139,12 @@ def tare_again(request, pk):
                 by=request.user,
                 request_id=data["request_id"],
             ),
-            f"New tare of {record} recorded.",
+            lambda weighing: weighing.entry.summary + ".",
         )
         if weighing:
             return redirect(record)
-    return one_form(request, form, record, "Tare again", "Record the tare", "balance")
+    verb = "Tare again" if record.is_tared else "Tare"
+    return one_form(request, form, record, verb, "Record the tare", "balance")
 
 
 @for_roles(HANDLING)
