@@ -12,18 +12,26 @@ B  UN GHS Rev. 10 code table, English only
 C  the class tables in Annex I of the regulation, consolidated 2025-09-01
 D  secondary copies of Annex IV after Regulation (EU) 2019/521
 E  French wording from two public lists; the 2008 text is superseded
+F  two or more public lists in German and in French, read in November 2026
 
-The choices made: dust and fume are what a metal gives off (P260, P261); wet bandages
-are for pyrophoric substances only (P334; from memory).
+The choices made: dust and fume are what a solid metal gives off (P260, P261); wet
+bandages are for pyrophoric substances only (P334; from memory).
 """
 
 import csv
 from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from string import Formatter
 
-from .wording import RAW_MARK, CannotPrint, UnfinishedStatement
+from .wording import (
+    RAW_MARK,
+    CannotPrint,
+    LabelContent,
+    Translation,
+    UnfinishedStatement,
+)
 
 LANGUAGES = ("en", "de", "fr")
 
@@ -32,17 +40,35 @@ LANGUAGES = ("en", "de", "fr")
 DEFAULTS: dict[str, dict[str, str]] = {
     "en": {
         "washed": "hands and exposed skin",
+        "airborne": "dust or fume",
+        "organs": "organs",
         "disposal": "an approved waste disposal plant",
     },
     "de": {
         "washed": "Hände und ungeschützte Haut",
+        "airborne": "Staub oder Rauch",
+        "organs": "die Organe",
         "disposal": "einer zugelassenen Abfallentsorgungsanlage",
     },
     "fr": {
         "washed": "les mains et la peau exposée",
+        "airborne": "les poussières ou fumées",
+        "organs": "les organes",
         "disposal": "une installation d'élimination des déchets agréée",
     },
 }
+
+# Where the United States print another wording (29 CFR 1910.1200, Appendix C).
+OSHA_ENGLISH = {"H261": "In contact with water releases flammable gas."}
+
+
+@dataclass(frozen=True, slots=True)
+class Weak:
+    """A text on a label that rests on a single secondary copy."""
+
+    code: str
+    lang: str
+    text: str
 
 
 class UnknownStatement(CannotPrint):
@@ -80,19 +106,34 @@ def is_weak(code: str, lang: str) -> bool:
     return lang in _row(code, lang)["weak"].split()
 
 
+def weak_texts(content: LabelContent) -> tuple[Weak, ...]:
+    """Return the texts of a label that want checking against the Official Journal."""
+    languages: tuple[LabelContent | Translation, ...] = (content, *content.more)
+    return tuple(
+        Weak(code, said.lang, printed)
+        for said in languages
+        for code, printed in zip(content.statement_codes, said.statements, strict=False)
+        if is_weak(code, said.lang)
+    )
+
+
 def gaps(code: str, lang: str) -> tuple[str, ...]:
     """Return the names that `text` needs filled in, those with defaults included."""
     return tuple(name for _, name, _, _ in Formatter().parse(_form(code, lang)) if name)
 
 
-def text(code: str, lang: str, fill: Mapping[str, str]) -> str:
+def text(
+    code: str, lang: str, fill: Mapping[str, str], *, us_wording: bool = False
+) -> str:
     """Return the statement as it is printed, its gaps filled from `fill`.
 
-    `fill` is in the same language; names it does not need are ignored. Raises
-    MissingFill, UnknownStatement, or UnfinishedStatement if a filling itself holds
-    a gap, a choice or a bracket.
+    `fill` is in the same language; names it does not need are ignored. `us_wording`
+    takes OSHA's English where it differs. Raises MissingFill, UnknownStatement, or
+    UnfinishedStatement if a filling itself holds a gap, a choice or a bracket.
     """
     form = _form(code, lang)
+    if us_wording and lang == "en":
+        form = OSHA_ENGLISH.get(code, form)
     known = {**DEFAULTS[lang], **fill}
     for name in gaps(code, lang):
         if not known.get(name, "").strip():

@@ -1,13 +1,19 @@
 """What a label says, as plain text."""
 
+import json
 import re
 import unicodedata
-from dataclasses import dataclass, fields
+from dataclasses import asdict, dataclass, fields, replace
+from functools import lru_cache
+from hashlib import sha256
+
+from .words import WORDS, Words
 
 # The marks that ask the supplier to fill in or choose (CLP Annex IV, introduction).
 RAW_MARK = re.compile(r"…|\.\.\.|[\[\]<>{}/]")
 
 
+@lru_cache(maxsize=8192)
 def clean(text: str) -> str:
     """Compose accents, make all white space plain spaces, drop what has no shape."""
     composed = unicodedata.normalize("NFC", re.sub(r"\s+", " ", text))
@@ -38,43 +44,35 @@ class Supplier:
 
 
 @dataclass(frozen=True, slots=True)
-class Words:
-    """The label's own few words in one language."""
+class Translation:
+    """What a label says in a further language: the same details (CLP Art. 17(2)).
 
-    batch: str
-    net: str
-    see_record: str
-    part: str  # "{part} of {parts}"
-    continues: str
-    draft: str
+    The statements stand in the order of the label's own.
+    """
 
+    lang: str
+    product_name: str
+    signal_word: str = ""
+    h_texts: tuple[str, ...] = ()
+    euh_texts: tuple[str, ...] = ()
+    p_texts: tuple[str, ...] = ()
+    medium_text: str = ""
+    volume_text: str = ""
+    transport_text: str = ""
+    note: str = ""
 
-WORDS = {
-    "en": Words(
-        batch="Batch",
-        net="Net",
-        see_record="see batch record",
-        part="label {part} of {parts}",
-        continues="continues on label {part} of {parts}",
-        draft="DRAFT",
-    ),
-    "de": Words(
-        batch="Charge",
-        net="Netto",
-        see_record="siehe Chargenblatt",
-        part="Etikett {part} von {parts}",
-        continues="weiter auf Etikett {part} von {parts}",
-        draft="ENTWURF",
-    ),
-    "fr": Words(
-        batch="Lot",
-        net="Net",
-        see_record="voir fiche du lot",
-        part="étiquette {part} sur {parts}",
-        continues="suite sur l’étiquette {part} sur {parts}",
-        draft="ÉBAUCHE",
-    ),
-}
+    def __post_init__(self) -> None:
+        check_language(self.lang)
+        check_statements(self.statements)
+
+    @property
+    def statements(self) -> tuple[str, ...]:
+        """H, EUH and P texts in the order they are printed."""
+        return self.h_texts + self.euh_texts + self.p_texts
+
+    @property
+    def words(self) -> Words:
+        return WORDS[self.lang]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,16 +104,28 @@ class LabelContent:
     note: str = ""
     draft_reason: str = ""
     lang: str = "en"
+    more: tuple[Translation, ...] = ()  # further languages, in their order
+    transport_text: str = ""  # "UN 1428 SODIUM, 4.3, PG I"; only when asked for
+    mode: str = "eu"
+    statement_codes: tuple[str, ...] = ()  # beside `statements`, one each
+    # What has to stay on the vessel itself, when the rest goes on a tag or fold-out:
+    # "product", "supplier", "medium", "signal_word", and codes as "GHS05", "H314".
+    # Empty: all of it.
+    least: tuple[str, ...] = ()
+    capacity_ul: int | None = None  # of the vessel: the rules go by it
+    glass_mm: float | None = None  # diameter of the body, as drawn from its capacity
 
     def __post_init__(self) -> None:
         for name in ("product_name", "full_code", "url"):
             if not clean(getattr(self, name)):
                 raise ValueError(f"a label needs its {name}")
-        if self.lang not in WORDS:
-            raise ValueError(f"no words for language {self.lang!r}")
-        for text in self.statements:
-            if RAW_MARK.search(text):
-                raise UnfinishedStatement(text)
+        check_language(self.lang)
+        check_statements(self.statements)
+        counts = {len(other.statements) for other in self.more}
+        if self.statement_codes:
+            counts.add(len(self.statement_codes))
+        if counts - {len(self.statements)}:
+            raise ValueError("each language says the same statements, one a code")
 
     @property
     def statements(self) -> tuple[str, ...]:
@@ -127,6 +137,10 @@ class LabelContent:
         return WORDS[self.lang]
 
     @property
+    def languages(self) -> tuple[str, ...]:
+        return (self.lang, *(other.lang for other in self.more))
+
+    @property
     def identity(self) -> str:
         """The product name with its symbol, unless that is in it already."""
         shown = self.product_name == self.symbol or f"({self.symbol})" in (
@@ -136,13 +150,107 @@ class LabelContent:
             return self.product_name
         return f"{self.product_name} ({self.symbol})"
 
+    def at_least(self) -> "LabelContent":
+        """Return the label with no more than has to stay on the vessel itself.
+
+        The codes, the net mass and who to ask stay: they are what the label is for.
+        """
+        if not self.least:
+            return self
+        keep = _Keep(self.least, self.statement_codes)
+        supplier = self.supplier if "supplier" in self.least else None
+        return replace(
+            self,
+            pictograms=tuple(code for code in self.pictograms if code in self.least),
+            statement_codes=keep.codes(),
+            signal_word=keep.part("signal_word", self.signal_word),
+            medium_text=keep.part("medium", self.medium_text),
+            h_texts=keep.h(self),
+            euh_texts=keep.euh(self),
+            p_texts=keep.p(self),
+            supplier=supplier and replace(supplier, address=""),
+            transport_text="",
+            more=tuple(
+                replace(
+                    other,
+                    signal_word=keep.part("signal_word", other.signal_word),
+                    medium_text=keep.part("medium", other.medium_text),
+                    h_texts=keep.h(other),
+                    euh_texts=keep.euh(other),
+                    p_texts=keep.p(other),
+                    transport_text="",
+                )
+                for other in self.more
+            ),
+        )
+
     def every_text(self) -> tuple[str, ...]:
         """Every string that may be printed, the label's own words included."""
-        own: list[str] = [*self.statements, self.words.see_record]
-        for field in fields(self):
-            value = getattr(self, field.name)
-            if isinstance(value, str) and field.name not in {"url", "lang"}:
-                own.append(value)
+        own = texts_of(self)
+        for other in self.more:
+            own += texts_of(other)
         if self.supplier:
             own += [self.supplier.name, self.supplier.address, self.supplier.phone]
         return tuple(text for text in own if text)
+
+
+@dataclass(frozen=True, slots=True)
+class _Keep:
+    """Which parts and statements to keep, in whatever language they are said."""
+
+    names: tuple[str, ...]
+    all_codes: tuple[str, ...]
+
+    def codes(self) -> tuple[str, ...]:
+        return tuple(code for code in self.all_codes if code in self.names)
+
+    def part(self, name: str, text: str) -> str:
+        return text if name in self.names else ""
+
+    def h(self, said: LabelContent | Translation) -> tuple[str, ...]:
+        return self._texts(said.h_texts, 0)
+
+    def euh(self, said: LabelContent | Translation) -> tuple[str, ...]:
+        return self._texts(said.euh_texts, len(said.h_texts))
+
+    def p(self, said: LabelContent | Translation) -> tuple[str, ...]:
+        return self._texts(said.p_texts, len(said.h_texts) + len(said.euh_texts))
+
+    def _texts(self, texts: tuple[str, ...], start: int) -> tuple[str, ...]:
+        codes = self.all_codes[start:]
+        pairs = zip(codes, texts, strict=False)
+        return tuple(text for code, text in pairs if code in self.names)
+
+
+def texts_of(said: LabelContent | Translation) -> list[str]:
+    """Return what is printed in one language, its own words included."""
+    unprinted = {"url", "lang", "mode"}
+    texts = [
+        getattr(said, field.name)
+        for field in fields(said)
+        if field.name not in unprinted and isinstance(getattr(said, field.name), str)
+    ]
+    return [*said.statements, said.words.see_record, *texts]
+
+
+# What changes no word on the label: where it is printed from, and how it is set.
+_NOT_SAID = {"url", "draft_reason", "least", "capacity_ul", "glass_mm"}
+
+
+def content_key(content: LabelContent) -> str:
+    """Return a key of all that a label says: another key, another label (SHA-256)."""
+    said = {k: v for k, v in asdict(content).items() if k not in _NOT_SAID}
+    text = json.dumps(said, sort_keys=True, ensure_ascii=False)
+    return sha256(text.encode()).hexdigest()
+
+
+def check_language(lang: str) -> None:
+    if lang not in WORDS:
+        raise ValueError(f"no words for language {lang!r}")
+
+
+def check_statements(texts: tuple[str, ...]) -> None:
+    """Refuse a statement that still holds a gap, a choice or a bracket."""
+    for text in texts:
+        if RAW_MARK.search(text):
+            raise UnfinishedStatement(text)

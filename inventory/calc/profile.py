@@ -146,3 +146,15 @@ def level_for(kind: str, capacity_ul: float, volume_ul: float) -> float:
         else:
             high = middle
     return (low + high) / 2
+
+
+def width_mm(kind: str, capacity_ul: float) -> float:
+    """Return the inner diameter of a vessel's body, as wide as it is drawn.
+
+    From the kind's usual shape and the capacity alone: glass differs, and is wider
+    outside by its walls.
+    """
+    assert capacity_ul > 0, capacity_ul
+    # A microlitre is a cubic millimetre.
+    height_mm: float = (capacity_ul / _capacity(kind)) ** (1 / 3)
+    return 2 * max(radius for _, radius in _points(kind)) * height_mm

@@ -1,7 +1,6 @@
 from .append_only import AppendOnly
 from .batches import Batch, BatchKind, Charge, ChargeRole, Process
 from .catalogue import (
-    HazardProfile,
     Material,
     Medium,
     MediumKind,
@@ -11,6 +10,8 @@ from .catalogue import (
 )
 from .estimates import Estimate, Event
 from .evidence import Assay, Attachment, AttachmentKind, Impurity
+from .hazards import HazardProfile, LotProfile, MediumHazard
+from .labelling import LabelPrint, LabelSheet, Mode
 from .ledger import End, Method, Movement, MovementKind
 from .log import LogEntry
 from .people import Role, User
@@ -39,14 +40,19 @@ __all__ = [
     "Event",
     "HazardProfile",
     "Impurity",
+    "LabelPrint",
+    "LabelSheet",
     "Laboratory",
     "LogEntry",
+    "LotProfile",
     "Material",
     "Medium",
+    "MediumHazard",
     "MediumKind",
     "MediumRule",
     "Membership",
     "Method",
+    "Mode",
     "Movement",
     "MovementKind",
     "Place",

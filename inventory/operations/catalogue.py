@@ -2,6 +2,7 @@
 
 import csv
 from pathlib import Path
+from uuid import uuid4
 
 from django.db import transaction
 
@@ -9,6 +10,7 @@ from inventory.models import (
     HazardProfile,
     Material,
     Medium,
+    MediumHazard,
     MediumRule,
     Property,
 )
@@ -17,6 +19,11 @@ from . import log
 
 FOLDER = Path(__file__).resolve().parents[1] / "catalogue"
 IDENTITY = {"name", "cas", "kind"}
+# The log's verbs for a changed classification; labels ask for them.
+HAZARDS_CHANGED = {
+    HazardProfile: "material-hazards-change",
+    MediumHazard: "medium-hazards-change",
+}
 
 
 def rows(name):
@@ -46,10 +53,29 @@ def load():
         update_fields=["verdict", "reason", "source"],
     )
     for row in rows("hazards.csv"):
-        facts = {name: value for name, value in row.items() if name != "material"}
-        HazardProfile.objects.update_or_create(
-            material=materials[row["material"]], form=facts.pop("form"), defaults=facts
+        material = materials[row.pop("material")]
+        load_hazards(
+            HazardProfile, {"material": material, "form": row.pop("form")}, row
         )
+    for row in rows("medium_hazards.csv"):
+        load_hazards(MediumHazard, {"medium": media[row.pop("medium")]}, row)
+
+
+def load_hazards(model, key, facts):
+    """Load one classification; a change is logged, for it dates printed labels."""
+    record, created = model.objects.get_or_create(**key, defaults=facts)
+    if created or all(getattr(record, name) == v for name, v in facts.items()):
+        return
+    for name, value in facts.items():
+        setattr(record, name, value)
+    record.save()
+    log.write(
+        HAZARDS_CHANGED[model],
+        f"The catalogue now gives other hazards for {next(iter(key.values()))}",
+        by=None,
+        request_id=uuid4(),
+        subject_id=record.pk,
+    )
 
 
 def load_holders(model, key, file_name):

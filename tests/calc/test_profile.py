@@ -11,6 +11,7 @@ from inventory.calc.profile import (
     level_for,
     profile,
     volume_at,
+    width_mm,
 )
 
 kinds = st.sampled_from(KINDS)
@@ -111,3 +112,25 @@ def test_half_a_globe_of_liquid_does_not_stand_at_half_the_height_of_the_vessel(
 def test_levels_need_a_capacity():
     with pytest.raises(AssertionError):
         level_for("vial", 0, 10)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_body_is_as_wide_as_the_cylinder_that_holds_a_slice_of_it(kind):
+    # Between two levels close above its widest point the wall is all but upright, so
+    # the slice is π/4 · width² · height.
+    capacity_ul = 20_000
+    width = width_mm(kind, capacity_ul)
+    widest, radius = max(profile(kind), key=lambda point: point[1])
+    height_mm = width / 2 / radius
+    step = 1e-4
+    slice_ul = volume_at(kind, capacity_ul, widest) - volume_at(
+        kind, capacity_ul, widest - step
+    )
+
+    assert slice_ul == pytest.approx(pi / 4 * width**2 * step * height_mm, rel=2e-2)
+
+
+def test_eight_times_the_capacity_is_twice_as_wide():
+    small, large = (width_mm("ampoule", ul) for ul in (5_000, 40_000))
+
+    assert large == pytest.approx(2 * small)

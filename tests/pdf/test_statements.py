@@ -5,8 +5,9 @@ import re
 import pytest
 
 from labels import statements
-from labels.wording import RAW_MARK, UnfinishedStatement
-from tests.pdf.samples import PROFILES
+from labels.wording import RAW_MARK, Translation, UnfinishedStatement
+from tests.pdf.samples import PROFILES, make_label
+from tests.pdf.transcriptions import HARMONISED, PUBLIC
 
 FILLED = {
     "medium": "argon",
@@ -102,10 +103,12 @@ def others():
         ("en", UN_EN),
         ("de", ANNEX_IV_DE),
         ("fr", ANNEX_IV_FR),
+        *HARMONISED.items(),
+        *PUBLIC.items(),
     ]
-    return [
-        (lang, code, text) for lang, table in tables for code, text in table.items()
-    ]
+    return sorted(
+        {(lang, code, text) for lang, table in tables for code, text in table.items()}
+    )
 
 
 @pytest.mark.parametrize(("lang", "code", "text"), others())
@@ -140,6 +143,19 @@ def test_printed_words_are_those_of_the_official_text_in_their_order(code, lang)
 def test_every_code_of_the_recommended_profiles_has_words(code):
     for lang in statements.LANGUAGES:
         assert statements.text(code, lang, FILLED)
+
+
+def test_every_hazard_statement_is_held_against_another_transcription():
+    held = {(code, lang) for lang, code, _ in others()}
+    hazards = [code for code in statements.codes() if code[0] in "HE"]
+
+    # French as it was worded anew, and what holds choices, is in two lists each: H314
+    # and H318 by the source column, H372 and H373 by their parts.
+    missing = {(c, lang) for c in hazards for lang in ("de", "fr")} - held
+    assert missing == {
+        *(("H314", "fr"), ("H318", "fr")),
+        *(("H372", "de"), ("H373", "de"), ("H373", "fr")),
+    }
 
 
 def test_fillings_stand_in_their_gaps():
@@ -182,6 +198,33 @@ def test_an_unknown_language_is_refused():
 def test_explosive_peroxides_are_not_on_offer():
     # EUH019 is not assigned to potassium or its alloy in Annex VI of the regulation.
     assert "EUH019" not in statements.codes()
+
+
+def test_a_label_names_its_texts_that_want_checking():
+    codes = ("H314", "P280", "P402+P404")
+    label = make_label(
+        h_texts=("Causes severe skin burns.",),
+        euh_texts=(),
+        p_texts=("Wear gloves.", "Store dry."),
+        statement_codes=codes,
+        more=tuple(
+            Translation(lang, "Rubidium", p_texts=("1", "2", "3"))
+            for lang in ("de", "fr")
+        ),
+    )
+
+    assert statements.weak_texts(label) == (
+        statements.Weak("P402+P404", "de", "3"),
+        statements.Weak("P280", "fr", "2"),
+    )
+    assert statements.weak_texts(make_label()) == ()
+
+
+def test_american_labels_say_gas_and_european_ones_gases():
+    # 29 CFR 1910.1200, Appendix C; Annex III: “gases” confirmed in Table 2.12.2.
+    assert statements.text("H261", "en", {}).endswith("flammable gases.")
+    assert statements.text("H261", "en", {}, us_wording=True).endswith("flammable gas.")
+    assert statements.text("H260", "en", {}, us_wording=True).endswith("spontaneously.")
 
 
 def test_texts_that_rest_on_one_copy_are_marked():
