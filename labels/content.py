@@ -1,36 +1,25 @@
 """What the label of a vessel says, taken out of the records."""
 
 from collections.abc import Iterable
-from datetime import datetime
 from typing import Any
 
 from django.conf import settings
 from django.http import HttpRequest
-from django.utils.text import capfirst
+from django.utils import timezone
 
 from inventory.calc import codes
+from inventory.calc.profile import width_mm
 from inventory.calc.units import show_mass, show_volume
-from inventory.models import Laboratory, MediumKind, MediumRule, Vessel
+from inventory.models import Vessel
 
-from . import statements
-from .wording import CannotPrint, LabelContent, Supplier
+from . import fills, names, statements
+from .rules import Mode, Profile, Verdict, transport
+from .shelf import Shelf, Wish, inside_of, merged, transport_of, verdict
+from .wording import LabelContent, Translation
+from .words import WORDS
 
-# Only agents that no source consulted forbids for the metal. The lithium-rated
-# powders are those of NFPA 484 practice; from memory, the data sheet decides.
-EXTINGUISHERS = {
-    "Li": "lithium-rated Class D powder (copper or graphite), "
-    "never water, foam, CO₂ or halon,"
-}
-ANY_EXTINGUISHER = "Class D metal-fire powder, never water, foam, CO₂ or halon,"
-LANGUAGE = "en"
-
-
-class NoSupplier(CannotPrint):
-    def __init__(self) -> None:
-        super().__init__(
-            "A label names who answers for it. The keeper fills in the laboratory's "
-            "name, address and telephone first."
-        )
+# Smaller than any label: what stays on the vessel is asked for the worst case.
+TINY_MM = (1.0, 1.0)
 
 
 def printable(vessels: Any) -> Any:
@@ -38,95 +27,103 @@ def printable(vessels: Any) -> Any:
     return vessels.for_list().in_stock().select_related("gas", "batch__hazard")
 
 
-def for_vessels(vessels: Iterable[Vessel], base_url: str) -> list[LabelContent]:
+def for_vessels(
+    vessels: Iterable[Vessel],
+    base_url: str,
+    languages: tuple[str, ...] = ("en",),
+    mode: Mode = "eu",
+    *,
+    with_transport: bool = False,
+    research: bool = False,
+    outer_full: bool = False,
+) -> list[LabelContent]:
     """Return a LabelContent for each vessel from `printable`, in their order.
 
     `base_url` is the address in front of the QR code's path. Raises CannotPrint
     when the laboratory is not filled in, or a statement cannot be completed.
     """
-    laboratory = Laboratory.objects.first()
-    if laboratory is None:
-        raise NoSupplier
-    supplier = Supplier(laboratory.name, laboratory.address, laboratory.phone)
-    days = last_days(vessels)
-    rules = MediumRule.objects.filter(verdict="fine")
-    fine = set(rules.values_list("material_id", "medium_id"))
-    return [
-        for_vessel(vessel, supplier, base_url, days[vessel.pk], fine)
-        for vessel in vessels
-    ]
+    wish = Wish(languages, mode, with_transport, research, outer_full)
+    chosen = list(vessels)
+    shelf = Shelf.read(chosen)
+    return [for_vessel(vessel, shelf, base_url, wish) for vessel in chosen]
 
 
-def last_days(vessels: Iterable[Vessel]) -> dict[int, datetime]:
-    """Return {pk: day of the newest movement}: the day the net mass is of."""
-    newest = Vessel.objects.filter(pk__in=[vessel.pk for vessel in vessels])
-    return dict(newest.with_last_movement().values_list("pk", "last_moved_at"))
-
-
-def for_vessel(
-    vessel: Vessel,
-    supplier: Supplier,
-    base_url: str,
-    day: datetime,
-    fine: set[tuple[int, int]],
-) -> LabelContent:
+def for_vessel(vessel: Vessel, shelf: Shelf, base_url: str, wish: Wish) -> LabelContent:
     """Return the LabelContent of one vessel."""
-    batch, hazard = vessel.batch, vessel.batch.hazard
-    material = batch.material
-    fill = {
-        "medium": handling_medium(vessel, fine),
-        "extinguisher": EXTINGUISHERS.get(material.symbol, ANY_EXTINGUISHER),
-    }
-
-    def texts(field: str) -> tuple[str, ...]:
-        return tuple(
-            statements.text(code, LANGUAGE, fill) for code in hazard.codes(field)
-        )
-
+    profile = merged(vessel, shelf)
+    least = verdict(vessel, shelf, wish, TINY_MM)
+    first, *further = (
+        said_in(lang, vessel, shelf, profile, wish) for lang in wish.languages
+    )
+    words, batch = WORDS[first.lang], vessel.batch
     return LabelContent(
-        product_name=capfirst(material.name),
-        symbol=material.symbol,
-        cas=material.cas,
+        product_name=first.product_name,
+        symbol=batch.material.symbol,
+        cas=batch.material.cas,
         full_code=vessel.full_code,
         vessel_code=vessel.code,
         batch_code=batch.code,
         url=(base_url + codes.qr_path(batch.code, vessel.number)).upper(),
-        net_text=show_mass(vessel.remaining_ug, vessel.u2_ug2**0.5),
-        net_date=f"{day:%-d %b %Y}",
-        medium_text=medium_text(vessel),
-        volume_text=f"{show_volume(vessel.capacity_ul)} vessel",
-        pictograms=tuple(hazard.codes("pictograms")),
-        signal_word=hazard.signal_word,
-        h_texts=texts("h"),
-        euh_texts=texts("euh"),
-        p_texts=texts("p"),
-        supplier=supplier,
-        note=f"Opened {vessel.opened_on:%-d %b %Y}" if vessel.opened_on else "",
+        net_text=words.number(show_mass(vessel.remaining_ug, vessel.u2_ug2**0.5)),
+        net_date=words.day(timezone.localdate(shelf.days[vessel.pk])),
+        medium_text=first.medium_text,
+        volume_text=first.volume_text,
+        pictograms=profile.pictograms,
+        signal_word=first.signal_word,
+        h_texts=first.h_texts,
+        euh_texts=first.euh_texts,
+        p_texts=first.p_texts,
+        supplier=shelf.supplier,
+        note=" ".join(filter(None, (first.note, outer_text(least)))),
+        lang=first.lang,
+        more=tuple(further),
+        transport_text=first.transport_text,
+        mode=wish.mode,
+        statement_codes=profile.h + supplemental(profile, wish) + profile.p,
+        least=least.least,
+        capacity_ul=vessel.capacity_ul,
+        glass_mm=width_mm(vessel.kind, vessel.capacity_ul),
     )
 
 
-def medium_text(vessel: Vessel) -> str:
-    """Return what surrounds the metal, as in "light mineral oil, argon above"."""
-    if vessel.gas_id and vessel.gas_id != vessel.medium_id:
-        return f"under {vessel.medium.name}, {vessel.gas.name} above"
-    return f"under {vessel.medium.name}"
+def said_in(
+    lang: str, vessel: Vessel, shelf: Shelf, profile: Profile, wish: Wish
+) -> Translation:
+    """Return what the label says in one language."""
+    words, inside = WORDS[lang], inside_of(vessel, shelf)
+    fill = fills.fills(inside, lang)
+
+    def texts(codes: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(
+            statements.text(code, lang, fill, us_wording=wish.mode == "osha")
+            for code in codes
+        )
+
+    opened = vessel.opened_on
+    line = transport.line(transport_of(vessel, shelf)) if wish.transport else ""
+    volume = words.number(show_volume(vessel.capacity_ul))
+    return Translation(
+        lang=lang,
+        product_name=names.product(inside.symbol, vessel.batch.hazard.form, lang),
+        signal_word=words.signal(profile.signal_word),
+        h_texts=texts(profile.h),
+        euh_texts=texts(supplemental(profile, wish)),
+        p_texts=texts(profile.p),
+        medium_text=fills.medium_text(inside, lang),
+        volume_text=words.vessel.format(volume=volume),
+        transport_text=words.transport.format(entry=line) if line else "",
+        note=words.opened.format(day=words.day(opened)) if opened else "",
+    )
 
 
-def handling_medium(vessel: Vessel, fine: set[tuple[int, int]]) -> str:
-    """Return what the contents are handled and stored under, for P231.
-
-    Argon serves every metal here; another gas is named only where the catalogue
-    calls it `fine`, a set of (material, medium) keys. Nobody handles under vacuum, and lithium takes up nitrogen.
-    """
-    if vessel.medium.is_liquid:
-        return f"{vessel.medium.name} and {fine_gas(vessel, vessel.gas, fine)}"
-    return fine_gas(vessel, vessel.medium, fine)
+def supplemental(profile: Profile, wish: Wish) -> tuple[str, ...]:
+    return profile.euh if wish.has_supplemental else ()
 
 
-def fine_gas(vessel: Vessel, medium: Any, fine: set[tuple[int, int]]) -> str:
-    """Return the gas's name where it is fine for the metal, and argon otherwise."""
-    is_fine = (vessel.batch.material_id, medium.pk) in fine
-    return str(medium.name) if medium.kind == MediumKind.GAS and is_fine else "argon"
+def outer_text(asked: Verdict) -> str:
+    """Return OSHA's sentence for a short label inside a fully labelled package."""
+    said = any(element.key == "outer_statement" for element in asked.elements)
+    return "Full label information is on the outer package." if said else ""
 
 
 def base_url(request: HttpRequest) -> str:

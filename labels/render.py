@@ -1,102 +1,175 @@
-"""Labels as a PDF: content and sheet in, bytes out.
+"""Labels as a PDF: content and sheet in, bytes out. Equal input gives equal bytes."""
 
-Vectors only, in black, white and the red of the pictogram frames. Equal input gives
-equal bytes.
-"""
-
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
 from io import BytesIO
-from itertools import chain, count
+from itertools import groupby
+from typing import Any
 
 from reportlab import rl_config
 from reportlab.lib.units import mm
-from reportlab.pdfgen.canvas import FILL_EVEN_ODD, Canvas
+from reportlab.pdfgen.canvas import Canvas
 
-from . import pictograms, qr
-from .geometry import Sheet
-from .layout import Face, lay_out
-from .placing import Code, Mark
-from .typeface import LABEL_SANS, REGULAR, face_name, register
+from .boxes import Box, Face
+from .calibration import calibration
+from .drawing import define_mark, draw
+from .formats import FORMATS, Composed, Format, compose
+from .geometry import Place, Sheet
+from .pieces import rectangle
+from .structure import Structure
+from .typeface import LABEL_SANS, REGULAR, register
 from .wording import LabelContent
 
 # Text encoding of the compressed streams would make every file a quarter larger.
 rl_config.useA85 = 0
 
-BLACK, WHITE, RED = (0, 0, 0), (1, 1, 1), (1, 0, 0)
-OUTLINE_MM = 0.1
+# Tagged text is of 1.4, the order of tabs of 1.5, printing unscaled of 1.6.
+PDF_VERSION = (1, 7)
+FULL = FORMATS["full"]
 
 
-def plan(labels: Sequence[LabelContent], sheet: Sheet) -> list[tuple[Face, ...]]:
-    """Return each label's faces, to say before printing how they will come out.
+def plan(
+    labels: Sequence[LabelContent],
+    sheet: Sheet,
+    format: Format = FULL,
+    **glass: Any,
+) -> list[Composed]:
+    """Return how each label will come out on this sheet, to say before printing.
 
-    Raises CannotPrint for the first label that cannot be printed on this sheet.
+    `glass` is what `compose` may be told about it, one for all. Raises CannotPrint for
+    the first label that cannot be printed, or whose tag the sheet has no room for.
     """
-    return [
-        lay_out(content, sheet.label_mm, LABEL_SANS, clear_mm=sheet.clear_mm)
-        for content in labels
-    ]
+    found = []
+    for content in labels:
+        composed = compose(
+            content,
+            format,
+            LABEL_SANS,
+            size_mm=sheet.piece_mm,
+            clear_mm=sheet.clear_mm,
+            **glass,
+        )
+        sheet.places(face.size_mm for face in composed.faces)
+        found.append(composed)
+    return found
 
 
 def render_sheets(
     labels: Sequence[LabelContent],
     sheet: Sheet,
+    format: Format = FULL,
     *,
     skip: int = 0,
+    used: Collection[int] = (),
     outlines: bool = False,
+    **glass: Any,
 ) -> bytes:
-    """Return a PDF with the labels in order, leaving the first `skip` places free.
+    """Return a PDF with the labels in order, leaving the `used` places free.
 
-    A label too full for one place takes the following ones too. `outlines` draws
-    every label's edge, to be cut along. Nothing is drawn unless everything fits:
-    raises CannotPrint, or ValueError for no labels or a `skip` beyond the sheet.
+    `skip` counts places used up from the first. A label too full for one place takes
+    further ones. `outlines` draws every label's edge, to be cut along. Nothing is drawn
+    unless everything fits: raises CannotPrint, or ValueError for no labels or places
+    that the sheet does not have.
     """
     if not labels:
         raise ValueError("There is no label to print.")
-    places = _places(sheet, skip)
-    faces = [face for whole in plan(labels, sheet) for face in whole]
+    if not 0 <= skip < sheet.count:
+        raise ValueError(f"Skip between 0 and {sheet.count - 1} labels.")
+    composed = plan(labels, sheet, format, **glass)
+    return render(
+        [face for one in composed for face in one.faces],
+        sheet,
+        title=title(labels),
+        lang=labels[0].lang,
+        used={*used, *range(skip)},
+        outlines=outlines,
+    )
+
+
+def title(labels: Sequence[LabelContent]) -> str:
+    codes = [content.vessel_code or content.full_code for content in labels]
+    span = codes[0] if len(codes) == 1 else f"{codes[0]} to {codes[-1]}"
+    return f"Hazard labels {span}"
+
+
+def render(
+    faces: Sequence[Face],
+    sheet: Sheet,
+    *,
+    title: str,
+    lang: str = "en",
+    used: Collection[int] = (),
+    outlines: bool = False,
+) -> bytes:
+    """Return a PDF of composed pieces, each in its place on the sheet."""
+    places = sheet.places([face.size_mm for face in faces], used)
+    return _document(
+        zip(places, faces, strict=True), sheet, title, lang, outlines=outlines
+    )
+
+
+def render_calibration(sheet: Sheet) -> bytes:
+    """Return the page to print first: rulers, and where the labels come to lie."""
+    place = Place(1, sheet.page_mm, 0.0, 0.0, False)
+    page = calibration(sheet, LABEL_SANS)
+    return _document([(place, page)], sheet, f"Calibration of {sheet.name}", "en")
+
+
+def _document(
+    placed: Iterable[tuple[Place, Face]],
+    sheet: Sheet,
+    title: str,
+    lang: str,
+    *,
+    outlines: bool = False,
+) -> bytes:
     register()
-    out = BytesIO()
-    canvas = _canvas(out, labels, sheet)
-    for code in sorted({mark.code for face in faces for mark in face.marks}):
-        _define_mark(canvas, code)
-    for face in faces:
-        page, left, bottom = next(places)
-        if page > canvas.getPageNumber():
-            canvas.showPage()
-        canvas.saveState()
-        canvas.translate(left * mm, bottom * mm)
-        _draw(canvas, face)
-        if outlines:
-            _draw_outline(canvas, face)
-        canvas.restoreState()
+    out, placed = BytesIO(), list(placed)
+    canvas = _canvas(out, title, sheet, lang)
+    structure = Structure(canvas, lang)
+    for code in sorted({mark.code for _, face in placed for mark in face.marks}):
+        define_mark(canvas, code)
+    for _, pieces in groupby(placed, key=lambda pair: pair[0].page):
+        for place, face in pieces:
+            canvas.setPageSize([length * mm for length in place.page_mm])
+            canvas.saveState()
+            _lay(canvas, place, face)
+            if outlines and not face.strokes:
+                face = _outlined(face)
+            draw(canvas, face, structure)
+            canvas.restoreState()
+        canvas.showPage()
+        structure.end_page()
+    structure.close()
     canvas.save()
     return out.getvalue()
 
 
-def _places(sheet: Sheet, skip: int) -> Iterator[tuple[int, float, float]]:
-    """Return an endless run of page number, left and bottom; used places come first.
-
-    Raises ValueError at once for a `skip` the sheet does not have.
-    """
-    first = list(sheet.origins_mm(skip=skip))
-    every = list(sheet.origins_mm())
-    pages = chain([(1, first)], ((page, every) for page in count(2)))
-    return ((page, x, y) for page, origins in pages for x, y in origins)
+def _lay(canvas: Canvas, place: Place, face: Face) -> None:
+    """Put the origin where the piece's own lower left corner comes to lie."""
+    if place.turned:
+        canvas.translate((place.left_mm + face.size_mm[1]) * mm, place.bottom_mm * mm)
+        canvas.rotate(90)
+    else:
+        canvas.translate(place.left_mm * mm, place.bottom_mm * mm)
 
 
-def _canvas(out: BytesIO, labels: Sequence[LabelContent], sheet: Sheet) -> Canvas:
+def _outlined(face: Face) -> Face:
+    return replace(face, strokes=(rectangle(Box(0, 0, *face.size_mm)),))
+
+
+def _canvas(out: BytesIO, title: str, sheet: Sheet, lang: str) -> Canvas:
     width, height = sheet.page_mm
     canvas = Canvas(
         out,
         pagesize=(width * mm, height * mm),
         invariant=True,
         pageCompression=1,
-        lang=labels[0].lang,
+        lang=lang,
         initialFontName=REGULAR,
+        pdfVersion=PDF_VERSION,
     )
-    codes = [content.vessel_code or content.full_code for content in labels]
-    span = codes[0] if len(codes) == 1 else f"{codes[0]} to {codes[-1]}"
-    canvas.setTitle(f"Hazard labels {span}")
+    canvas.setTitle(title)
     canvas.setSubject(sheet.name)
     canvas.setAuthor("Tarebook")
     canvas.setCreator("Tarebook")
@@ -104,66 +177,3 @@ def _canvas(out: BytesIO, labels: Sequence[LabelContent], sheet: Sheet) -> Canva
     canvas.setViewerPreference("PrintScaling", "None")
     canvas.setViewerPreference("DisplayDocTitle", "true")
     return canvas
-
-
-def _define_mark(canvas: Canvas, code: str) -> None:
-    """Draw a pictogram once, in a box one point wide, for every label to refer to."""
-    canvas.beginForm(code, 0, 0, 1, 1)
-    canvas.scale(1 / pictograms.BOX, -1 / pictograms.BOX)
-    canvas.translate(0, -pictograms.BOX)  # the drawings have y down
-    for corners, colour in zip(pictograms.frame(), (RED, WHITE), strict=True):
-        path = canvas.beginPath()
-        path.moveTo(*corners[0])
-        for corner in corners[1:]:
-            path.lineTo(*corner)
-        path.close()
-        canvas.setFillColorRGB(*colour)
-        canvas.drawPath(path, stroke=0, fill=1)
-    path = canvas.beginPath()
-    steps = {"M": path.moveTo, "L": path.lineTo, "C": path.curveTo, "Z": path.close}
-    for command, points in pictograms.symbol(code):
-        steps[command](*(value for point in points for value in point))
-    canvas.setFillColorRGB(*BLACK)
-    canvas.drawPath(path, stroke=0, fill=1, fillMode=FILL_EVEN_ODD)
-    canvas.endForm()
-
-
-def _draw(canvas: Canvas, face: Face) -> None:
-    canvas.setFillColorRGB(*BLACK)
-    for mark in face.marks:
-        _draw_mark(canvas, mark)
-    if face.code:
-        _draw_code(canvas, face.code)
-    text = canvas.beginText()
-    for line in face.lines:
-        text.setFont(face_name(bold=line.style.bold), line.style.size_mm * mm)
-        text.setTextOrigin(line.left_mm * mm, line.baseline_mm * mm)
-        text.textOut(line.text)
-    canvas.drawText(text)
-
-
-def _draw_mark(canvas: Canvas, mark: Mark) -> None:
-    canvas.saveState()
-    canvas.translate(mark.box.left * mm, mark.box.bottom * mm)
-    width = pictograms.box_mm(mark.side_mm) * mm
-    canvas.scale(width, width)
-    canvas.doForm(mark.code)
-    canvas.restoreState()
-
-
-def _draw_code(canvas: Canvas, code: Code) -> None:
-    """Fill all modules as one path: parts filled one by one would show seams."""
-    canvas.saveState()
-    canvas.translate(code.box.left * mm, code.box.bottom * mm)
-    canvas.scale(code.module_mm * mm, code.module_mm * mm)
-    path = canvas.beginPath()
-    for rectangle in qr.rectangles(code.url):
-        path.rect(*rectangle)
-    canvas.drawPath(path, stroke=0, fill=1)
-    canvas.restoreState()
-
-
-def _draw_outline(canvas: Canvas, face: Face) -> None:
-    canvas.setStrokeColorRGB(*BLACK)
-    canvas.setLineWidth(OUTLINE_MM * mm)
-    canvas.rect(0, 0, face.size_mm[0] * mm, face.size_mm[1] * mm, stroke=1, fill=0)

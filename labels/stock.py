@@ -1,106 +1,51 @@
-"""The sheets we know, described by their millimetres alone.
+"""The sheets we know, described by their millimetres alone in `sheets.csv`.
 
-74 × 52 mm is the smallest label that Regulation (EC) 1272/2008, Annex I 1.2.1.4,
-asks for on a package up to 3 litres; 105 × 74 mm the next size up.
+Label width and height are as the label is read; a `turned` one lies on its side. The
+grid stands in the middle of its page. 74 × 52 mm is the smallest label that Regulation
+(EC) 1272/2008, Annex I 1.2.1.4, asks for on a package up to 3 litres; 105 × 74 mm the
+next size up. Three panels of 74 × 52 mm are 222 or 156 mm long, so that no fold-out
+goes on 4 × 6 inch.
 """
+
+import csv
+from pathlib import Path
 
 from .geometry import Sheet
 
-A4_MM = (210.0, 297.0)
-A4_LANDSCAPE_MM = (297.0, 210.0)
-LETTER_MM = (215.9, 279.4)
-INCH_4X6_MM = (101.6, 152.4)
-FULL_MM = (74.0, 52.0)
-TAG_MM = (105.0, 74.0)
-SMALL_MM = (63.0, 38.0)
 
+def _sheet(row: dict[str, str]) -> Sheet:
+    def pair(one: str, other: str) -> tuple[float, float]:
+        return float(row[one]), float(row[other])
 
-def _centred(
-    key: str,
-    name: str,
-    page_mm: tuple[float, float],
-    label_mm: tuple[float, float],
-    grid: tuple[int, int],
-    *,
-    gap_mm: tuple[float, float],
-    clear_mm: float = 1.5,
-) -> Sheet:
-    """Return a sheet whose grid stands in the middle of its page."""
-    pitch_mm = (label_mm[0] + gap_mm[0], label_mm[1] + gap_mm[1])
-    margin_mm = tuple(
-        round((page_mm[i] - grid[i] * pitch_mm[i] + gap_mm[i]) / 2, 3) for i in (0, 1)
+    page, gap = pair("page_w", "page_h"), pair("gap_x", "gap_y")
+    turned = bool(row["turned"])
+    label = pair("label_h", "label_w") if turned else pair("label_w", "label_h")
+    grid = int(row["columns"]), int(row["rows"])
+    pitch = label[0] + gap[0], label[1] + gap[1]
+    left, top = (
+        round((page[axis] - grid[axis] * pitch[axis] + gap[axis]) / 2, 3)
+        for axis in (0, 1)
     )
     return Sheet(
-        key=key,
-        name=name,
-        page_mm=page_mm,
-        label_mm=label_mm,
-        margin_mm=(margin_mm[0], margin_mm[1]),
-        pitch_mm=pitch_mm,
+        key=row["key"],
+        name=row["name"],
+        page_mm=page,
+        label_mm=label,
+        margin_mm=(left, top),
+        pitch_mm=pitch,
         columns=grid[0],
         rows=grid[1],
-        clear_mm=clear_mm,
+        clear_mm=float(row["clear"]),
+        turned=turned,
+        uncut=bool(row["uncut"]),
+        endless=bool(row["endless"]),
     )
 
 
-_ALL = (
-    _centred(
-        "a4-74x52",
-        "A4, 2 × 5 labels of 74 × 52 mm",
-        A4_MM,
-        FULL_MM,
-        (2, 5),
-        gap_mm=(8, 2),
-    ),
-    _centred(
-        "a4-105x74",
-        "A4 landscape, 2 × 2 tie-on tags of 105 × 74 mm",
-        A4_LANDSCAPE_MM,
-        TAG_MM,
-        (2, 2),
-        gap_mm=(10, 10),
-        clear_mm=3.0,
-    ),
-    _centred(
-        "a4-63x38",
-        "A4, 3 × 7 labels of 63 × 38 mm",
-        A4_MM,
-        SMALL_MM,
-        (3, 7),
-        gap_mm=(2, 0),
-    ),
-    _centred(
-        "letter-74x52",
-        "US Letter, 2 × 5 labels of 74 × 52 mm",
-        LETTER_MM,
-        FULL_MM,
-        (2, 5),
-        gap_mm=(8, 0),
-    ),
-    _centred(
-        "letter-63x38",
-        "US Letter, 3 × 6 labels of 63 × 38 mm",
-        LETTER_MM,
-        SMALL_MM,
-        (3, 6),
-        gap_mm=(3, 3),
-    ),
-    _centred(
-        "inch-4x6-74x52",
-        "4 × 6 inch, 1 × 2 labels of 74 × 52 mm",
-        INCH_4X6_MM,
-        FULL_MM,
-        (1, 2),
-        gap_mm=(0, 8),
-    ),
-    _centred(
-        "roll-74x52",
-        "Roll, one label of 74 × 52 mm a page",
-        FULL_MM,
-        FULL_MM,
-        (1, 1),
-        gap_mm=(0, 0),
-    ),
-)
+def _sheets() -> dict[str, Sheet]:
+    path = Path(__file__).with_name("sheets.csv")
+    with path.open(encoding="utf-8", newline="") as rows:
+        return {row["key"]: _sheet(row) for row in csv.DictReader(rows)}
 
-SHEETS: dict[str, Sheet] = {sheet.key: sheet for sheet in _ALL}
+
+SHEETS = _sheets()

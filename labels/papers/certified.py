@@ -26,7 +26,6 @@ from inventory.models import (
     Vessel,
 )
 from inventory.operations import accounts, evidence
-from labels.content import medium_text
 from labels.wording import CannotPrint, Supplier
 
 from .certificate import AssayRow, Certificate, ChargeRow, VesselRow
@@ -213,7 +212,7 @@ def vessel_rows(batch: Batch) -> Iterable[VesselRow]:
             code=vessel.full_code,
             kind=vessel.get_kind_display(),
             closure=vessel.closure_words,
-            medium=medium_text(vessel).removeprefix("under "),
+            medium=kept_in(vessel),
             net=show_mass(filling.mass_ug, filling.u_ug),
             filled=day(filling.happened_at),
             how=", ".join(filter(None, [source, "mass as stated" if stated else ""])),
@@ -228,3 +227,10 @@ def fillings_of(vessels: Sequence[Vessel]) -> dict[int, Movement]:
     )
     moved = moved.select_related("from_vessel").order_by("-id")
     return {movement.to_vessel_id: movement for movement in moved}
+
+
+def kept_in(vessel: Vessel) -> str:
+    """Return what surrounds the metal, as in "light mineral oil, argon above"."""
+    if vessel.gas_id and vessel.gas_id != vessel.medium_id:
+        return f"{vessel.medium.name}, {vessel.gas.name} above"
+    return str(vessel.medium.name)

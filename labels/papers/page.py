@@ -13,7 +13,6 @@ from reportlab import rl_config
 from reportlab.lib.units import mm
 from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
-from labels.stock import A4_MM, LETTER_MM
 from labels.typeface import REGULAR
 
 from . import parts
@@ -23,6 +22,8 @@ from .lettering import Part, Parts
 rl_config.useA85 = 0
 
 LANGUAGE = "en"
+A4_MM = (210.0, 297.0)
+LETTER_MM = (215.9, 279.4)
 
 BINDING_MM = 20.0  # leaves room for the holes of a ring binder
 OUTER_MM = 15.0

@@ -7,7 +7,7 @@ import pypdfium2
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from labels import pictograms, render
+from labels import drawing, pictograms
 
 CODES = tuple(pictograms.NAMES)
 DPI = 600
@@ -18,7 +18,7 @@ def drawn(code, side_mm):
     box_pt = pictograms.box_mm(side_mm) / 25.4 * 72
     out = BytesIO()
     canvas = Canvas(out, pagesize=(box_pt, box_pt))
-    render._define_mark(canvas, code)
+    drawing.define_mark(canvas, code)
     canvas.scale(box_pt, box_pt)
     canvas.doForm(code)
     canvas.save()

@@ -11,29 +11,8 @@ from labels import render
 from labels.layout import DoesNotFit, UnprintableText
 from labels.stock import SHEETS
 from labels.wording import CannotPrint
-from tests.pdf.reread import DPI, MM_PER_PT, addresses, pages, pictures, texts
-from tests.pdf.samples import HOST, PROFILES, make_label
-
-
-@pytest.mark.parametrize("sheet", SHEETS.values(), ids=SHEETS)
-def test_every_printed_code_is_read_from_a_300_dpi_picture(sheet):
-    labels = [make_label("Li", 1), make_label("Ba", 2)]
-
-    found = [
-        text for page in addresses(render.render_sheets(labels, sheet)) for text in page
-    ]
-
-    assert sorted(found) == sorted(label.url for label in labels)
-
-
-@pytest.mark.parametrize("length", [25, 38, 39, 61, 62, 90])
-def test_codes_of_every_length_are_read(length):
-    url = f"{HOST}/B/".ljust(length, "0")[:length]
-    sheet = SHEETS["a4-74x52"]
-
-    pdf = render.render_sheets([make_label("Na", url=url)], sheet)
-
-    assert addresses(pdf) == [[url]]
+from tests.pdf.reading import DPI, MM_PER_PT, addresses, pages, pictures, texts
+from tests.pdf.samples import PROFILES, make_label
 
 
 def test_equal_labels_give_equal_bytes_and_others_give_others():
@@ -229,8 +208,8 @@ def test_the_plan_tells_before_printing_how_many_places_a_label_takes():
     large = render.plan(labels, SHEETS["a4-74x52"])
     small = render.plan(labels, SHEETS["a4-63x38"])
 
-    assert [len(faces) for faces in large] == [1, 1]
-    assert [len(faces) for faces in small] == [2, 2]
+    assert [len(one.faces) for one in large] == [1, 1]
+    assert [len(one.faces) for one in small] == [2, 2]
 
 
 def test_greek_umlauts_and_subscripts_are_printed():
