@@ -1,18 +1,30 @@
 """The least that is valid, made by the operations that the pages use."""
 
+from dataclasses import replace
 from datetime import timedelta
 from uuid import uuid4
 
 from django.utils import timezone
 
 from inventory.calc import estimate
-from inventory.models import Balance, Laboratory, Material, Medium, Place, Role, User
+from inventory.models import (
+    Balance,
+    LabelPrint,
+    LabelSheet,
+    Laboratory,
+    Material,
+    Medium,
+    Place,
+    Role,
+    User,
+)
 from inventory.operations import (
     batches,
     bookings,
     checking,
     estimating,
     filling,
+    hazards,
     ledger,
     observing,
     projects,
@@ -81,6 +93,50 @@ def make_batch(symbol="Rb", *, parents=(), **facts):
         parents=parents,
         **signed(),
     )
+
+
+def make_lot_profile(batch, *, document="Sheet 1", document_date=None, attachment=None, transport=None, **changes):  # fmt: skip
+    """Return the hazards of a batch by its own data sheet: the catalogue's, changed."""
+    return hazards.record_lot_profile(
+        batch,
+        replace(batch.hazard.profile(), **changes),
+        transport or batch.hazard.transport(),
+        document=document,
+        document_date=document_date or timezone.localdate(),
+        attachment=attachment,
+        **signed(),
+    )
+
+
+def make_label_print(vessel, **facts):
+    """Return the record of a label that was printed for a vessel."""
+    facts = {
+        "format": "full",
+        "sheet": "a4-74x52",
+        "mode": "eu",
+        "languages": "en",
+        "content_key": "0" * 64,
+        **facts,
+    }
+    return LabelPrint.objects.create(
+        vessel=vessel, entry=vessel.entries.first(), **facts
+    )
+
+
+def make_label_sheet(**facts):
+    facts = {
+        "name": f"Sheet {uuid4().hex[:6]}",
+        "page_width_mm": 210.0,
+        "page_height_mm": 297.0,
+        "label_width_mm": 70.0,
+        "label_height_mm": 37.0,
+        "pitch_x_mm": 70.0,
+        "pitch_y_mm": 37.0,
+        "columns": 3,
+        "rows": 8,
+        **facts,
+    }
+    return LabelSheet.objects.create(**facts)
 
 
 def observe(reading_ug, *, gas="air", balance=None, read_at=None, **facts):

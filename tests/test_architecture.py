@@ -18,7 +18,10 @@ from tests.domain.vouched import make_assay, make_attachment
 from tests.factories import (
     G,
     make_booking,
+    make_label_print,
+    make_label_sheet,
     make_laboratory,
+    make_lot_profile,
     make_place,
     make_project,
     make_vessel,
@@ -132,6 +135,9 @@ def one_of_each(shipped):
     take(vessel, line=line)
     make_place()
     make_laboratory()
+    make_label_print(vessel)
+    make_label_sheet()
+    make_lot_profile(vessel.batch)
     make_reading(make_run(vessel.batch))
     certificate = make_attachment(vessel.batch)
     make_assay(vessel.batch, {"Fe": "1 ppm"}, certificate=certificate)

@@ -118,6 +118,8 @@ DATE_FORMAT = "j M Y"
 DATETIME_FORMAT = "j M Y, H:i"
 
 STATIC_URL = "static/"
+# The labels' typeface, so that a label on the page looks as it will on paper.
+STATICFILES_DIRS = [("labels/fonts", BASE_DIR / "labels" / "fonts")]
 STATIC_ROOT = DATA_DIR / "static"
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},

@@ -1,16 +1,21 @@
-"""Places, balances and the laboratory: plain records that are added and changed."""
+"""Places, balances, label sheets, the laboratory: records added and changed."""
 
-from inventory.models import Balance, Laboratory, Place
+from inventory.models import Balance, LabelSheet, Laboratory, Place
 
 from . import log
 from .errors import OperationError
 
-WORDS = {Place: "place", Balance: "balance", Laboratory: "laboratory"}
+WORDS = {
+    Place: "place",
+    Balance: "balance",
+    Laboratory: "laboratory",
+    LabelSheet: "sheet",
+}
 
 
 @log.operation
 def add(model, facts, *, by, request_id):
-    """Add a place, balance or laboratory with these `facts` and return it."""
+    """Add a place, balance, sheet or laboratory with these `facts` and return it."""
     if earlier := log.repeated(request_id):
         return model.objects.get(pk=earlier.subject_id)
     if model is Laboratory:
@@ -29,7 +34,7 @@ def add(model, facts, *, by, request_id):
 
 @log.operation
 def change(record, facts, *, by, request_id):
-    """Change a place, balance or laboratory to these `facts` and return it."""
+    """Change a place, balance, sheet or laboratory to these `facts` and return it."""
     model = type(record)
     record = log.lock(model.objects.all(), record.pk)
     if log.repeated(request_id):

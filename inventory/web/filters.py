@@ -5,6 +5,7 @@ from django.db.models import Q
 
 from inventory.calc import codes
 from inventory.models import Batch, BatchKind, Material, Medium, Place, VesselKind
+from inventory.operations import labelling
 
 STATES = (
     ("in-stock", "Holding metal"),
@@ -12,6 +13,7 @@ STATES = (
     ("tared", "Tared, empty"),
     ("spent", "Spent"),
     ("retired", "Retired"),
+    ("label", "Label out of date"),
     ("all", "All"),
 )
 
@@ -76,6 +78,8 @@ class VesselFilter(filters.FilterSet):
                 return queryset.filter(spent_on__isnull=False, retired_on=None)
             case "retired":
                 return queryset.filter(retired_on__isnull=False)
+            case "label":
+                return labelling.out_of_date(queryset)
         return queryset
 
 

@@ -10,7 +10,7 @@ from inventory.calc import density
 from inventory.models import Cause, MediumRule, Movement
 from inventory.operations import readings
 
-from . import past
+from . import fate, past
 from .contents import liquid_volume_ul, metal_volume_ul
 
 # Potassium, its alloy and the heavier alkali metals grow a superoxide crust once
@@ -50,6 +50,7 @@ def of_vessel(vessel, facts):
             if movement.kind != "correction" and not hasattr(movement, "corrected_by")
         ],
         "cautions": cautions(vessel, facts),
+        "fate": fate.of_vessel(vessel),
         "lines": lines.select_related("booking__project"),
         "weighings": vessel.weighings.filter(strikes=None).select_related(
             "balance", "gas", "entry", "struck_by"

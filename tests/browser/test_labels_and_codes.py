@@ -1,7 +1,6 @@
-"""From the vessel to its label, and from the label or a typed code back to it."""
+"""From a label or a typed code back to the vessel and its record."""
 
 import re
-from urllib.parse import urlsplit
 
 import pytest
 
@@ -10,11 +9,8 @@ from tests.browser.walking import (
     expect,
     field,
     go,
-    links_on,
     look_up,
     press,
-    refused,
-    the_pdf,
     told,
 )
 from tests.factories import (
@@ -37,61 +33,6 @@ def batch(shipped):
     for _ in range(3):
         make_vessel(batch, holding_ug=5 * G)
     return batch
-
-
-def test_the_ticked_vessels_and_no_others_come_out_of_the_printer(batch, operator, sit):
-    page = sit(operator)
-
-    go_to_vessels(page)
-    for number in (1, 3):
-        page.get_by_label(f"Select {batch}-{number:02d}").check()
-    press(page, "Labels for the ticked")
-    field(page, "Places already used").fill("3")
-    links = links_on(the_pdf(page))
-
-    assert sorted(links) == [
-        f"{page_site(page)}/B/{batch}/{number:02d}".upper() for number in (1, 3)
-    ]
-
-
-def go_to_vessels(page):
-    page.goto("/")
-    go(page, "Vessels")
-
-
-def page_site(page):
-    return "{0.scheme}://{0.netloc}".format(urlsplit(page.url))
-
-
-@pytest.mark.parametrize("sheet", ["a4-63x38", "a4-105x74"], ids=["small", "tag"])
-def test_a_printed_label_is_scanned_back_to_the_record_with_its_vessel_marked(
-    batch, operator, sit, sheet
-):
-    page = sit(operator, width=360)
-
-    page.goto(f"/vessels/{batch.vessels.first().pk}/")
-    page.get_by_role("main").get_by_role("link", name="Label", exact=True).click()
-    field(page, "Sheet").select_option(sheet)
-    (link,) = set(links_on(the_pdf(page)))
-    page.goto(link)
-
-    marked = page.get_by_role("main").locator("[aria-current=true]")
-    expect(marked).to_have_count(1)
-    expect(marked).to_contain_text(f"{batch}-01")
-    expect(marked).to_be_in_viewport()
-
-
-def test_more_places_used_than_the_sheet_has_is_refused_at_the_field(
-    batch, operator, sit
-):
-    page = sit(operator, width=360)
-
-    page.goto(f"/labels/?batch={batch}")
-    field(page, "Places already used").fill("400")
-    press(page, "Make the PDF")
-
-    refused(page, "Places already used", "leave one at least")
-    expect(field(page, "Places already used")).to_have_value("400")
 
 
 def test_a_typed_code_opens_its_vessel_with_and_without_check_character(

@@ -75,7 +75,7 @@ def reading(locator):
 
 def the_pdf(page):
     """Press for the sheet of labels and return it, as the page's own link gives it."""
-    with page.expect_response("**/sheet.pdf?*") as answer:
+    with page.expect_response("**/labels/files/*.pdf") as answer:
         press(page, "Make the PDF")
     assert answer.value.headers["content-type"] == "application/pdf"
     # The browser hands the body to its viewer, so it is asked for once more.
@@ -84,13 +84,17 @@ def the_pdf(page):
 
 def links_on(pdf):
     """Return what an independent decoder reads off the printed sheets."""
-    return [
-        code.text
-        for sheet in pypdfium2.PdfDocument(pdf)
-        for code in zxingcpp.read_barcodes(
-            sheet.render(scale=DPI / 72).to_pil().convert("RGB")
-        )
-    ]
+    return [link for sheet in pages_of(pdf) for link in sorted(links_on_page(sheet))]
+
+
+def pages_of(pdf):
+    """Return the pages as a printer of 300 dpi would make them."""
+    document = pypdfium2.PdfDocument(pdf)
+    return [page.render(scale=DPI / 72).to_pil().convert("RGB") for page in document]
+
+
+def links_on_page(picture):
+    return {code.text for code in zxingcpp.read_barcodes(picture)}
 
 
 def path_of(page):

@@ -28,6 +28,12 @@ from tests.domain.asked_closing import (  # noqa: F401
     ask_close_batch,
     ask_reopen_batch,
 )
+from tests.domain.asked_labels import (  # noqa: F401
+    ask_record_labels,
+    ask_record_lot_profile,
+    ask_record_other_labels,
+    ask_withdraw_lot_profile,
+)
 from tests.domain.asked_running import (  # noqa: F401
     ask_import_run,
     ask_read_run,

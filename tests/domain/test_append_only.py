@@ -14,7 +14,9 @@ from inventory.models import (
     Estimate,
     Event,
     Impurity,
+    LabelPrint,
     LogEntry,
+    LotProfile,
     Method,
     Movement,
     MovementKind,
@@ -27,7 +29,15 @@ from tests.domain.closed import close, make_filled
 from tests.domain.read_off import make_reading, make_run
 from tests.domain.records import on_record
 from tests.domain.vouched import make_assay, make_attachment
-from tests.factories import G, make_batch, make_vessel, signed, take
+from tests.factories import (
+    G,
+    make_batch,
+    make_label_print,
+    make_lot_profile,
+    make_vessel,
+    signed,
+    take,
+)
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
 
@@ -40,6 +50,8 @@ RECORDS = {
     LogEntry: "summary",
     Event: "words",
     Estimate: "metal_ug",
+    LotProfile: "document",
+    LabelPrint: "reason",
     Attachment: "size_bytes",
     Assay: "purity",
     Impurity: "fraction",
@@ -66,6 +78,7 @@ def kept():
         purity=1.0,
         **signed(),
     )
+    make_label_print(make_vessel(make_lot_profile(make_batch("K")).batch))
     before = on_record()
     yield
     assert on_record() == before

@@ -20,8 +20,12 @@ from inventory.models import (
     Event,
     HazardProfile,
     Impurity,
+    LabelPrint,
+    LabelSheet,
     Laboratory,
+    LotProfile,
     Medium,
+    MediumHazard,
     MediumRule,
     Membership,
     Movement,
@@ -42,7 +46,10 @@ from tests.domain.vouched import make_assay, make_attachment
 from tests.factories import (
     G,
     make_booking,
+    make_label_print,
+    make_label_sheet,
     make_laboratory,
+    make_lot_profile,
     make_place,
     make_project,
     make_tared,
@@ -89,8 +96,22 @@ NEVER = [
     (Event, "event_kind_known", {"kind": "miracle", "place": 9}),
     (Impurity, "impurity_is_a_fraction", {"fraction": -1e-9, "species": "Ca"}),
     (Impurity, "impurity_is_a_fraction", {"fraction": 1.01, "species": "Ca"}),
+    (LabelPrint, "label_print_mode_known", {"mode": "mars"}),
+    (LabelPrint, "label_print_says_what", {"content_key": ""}),
+    (LabelPrint, "label_print_says_what", {"languages": ""}),
+    (LabelSheet, "label_sheet_sizes_positive", {"page_width_mm": 0.0}),
+    (LabelSheet, "label_sheet_sizes_positive", {"label_height_mm": -1.0}),
+    (LabelSheet, "label_sheet_sizes_positive", {"margin_left_mm": -0.1}),
+    (LabelSheet, "label_sheet_sizes_positive", {"clear_mm": -0.1}),
+    (LabelSheet, "label_sheet_sizes_positive", {"columns": 0}),
+    (LabelSheet, "label_sheet_label_within_page", {"label_width_mm": 210.1}),
+    (LabelSheet, "label_sheet_label_within_page", {"label_height_mm": 297.1}),
     (Laboratory, "laboratory_only_one", {"id": 2}),
+    (LotProfile, "lot_profile_signal_word_known", {"signal_word": "Careful"}),
+    (LotProfile, "lot_profile_names_its_document", {"document": ""}),
+    (LotProfile, "lot_profile_not_withdrawing_itself", {"id": 99, "withdraws_id": 99}),
     (Medium, "medium_kind_known", {"kind": "plasma"}),
+    (MediumHazard, "medium_hazard_signal_word_known", {"signal_word": "Careful"}),
     (MediumRule, "medium_rule_verdict_known", {"verdict": "perhaps"}),
     (Movement, "movement_mass_positive", {"mass_ug": 0}),
     (Movement, "movement_mass_positive", {"u_ug": -1}),
@@ -156,6 +177,7 @@ ONCE = [
     (Event, "event_place_once", {}),
     (HazardProfile, "hazard_profile_once", {}),
     (Impurity, "impurity_once_an_assay", {}),
+    (LabelSheet, "label_sheet_name_once", {}),
     (MediumRule, "medium_rule_once", {}),
     (Membership, "membership_once", {}),
     (Vessel, "vessel_glass_mark_waits_once", WAITING),
@@ -171,6 +193,9 @@ def one_of_each():
     make_place()
     make_laboratory()
     make_booking(vessel, G, project=make_project(somebody()))
+    make_label_print(vessel)
+    make_label_sheet()
+    make_lot_profile(vessel.batch)
     batches.charge(
         vessel.batch,
         formula="RbCl",

@@ -11,15 +11,19 @@ HANDLING = (200, 200, 403, 403, "login")
 KEEPING = (200, 403, 403, 403, "login")
 LEADS_ON = (302, 302, 302, 302, "login")
 ONLY_SENT_TO = (405, 405, 403, 403, "login")
-NEEDS_METAL = (404, 404, 403, 403, "login")
+NEEDS_METAL = NOT_KEPT = (404, 404, 403, 403, "login")
 NOT_THEIRS = (200, 200, 200, 404, "login")
 
-# Answered with a file, not with a page of HTML.
+NO_JOB = "00000000-0000-4000-8000-000000000000"
+
+# Answered with a file or a part of a page, not with a page of HTML.
 FILES = {
     "attachment",
     "attachment-thumbnail",
+    "labels:calibration",
     "labels:certificate",
-    "labels:sheet",
+    "labels:preview",
+    "labels:sheet-drawing",
     "labels:tare-sheet",
 }
 
@@ -34,6 +38,7 @@ PAGES = {
     ("scanned", "their own"): (["batch.code", 1], {}, LEADS_ON),
     ("scanned", "no such vessel"): (["batch.code", 99], {}, (*[404] * 4, "login")),
     ("scanned-batch", "their own"): (["batch.code"], {}, LEADS_ON),
+    ("scanned-place", ""): (["shelf.pk"], {}, (302, 302, 302, 403, "login")),
     ("vessel-list", ""): ([], {"state": "all"}, INSIDE),
     ("vessel-tare", ""): ([], {}, HANDLING),
     ("vessel", "promised"): (["promised.pk"], {}, INSIDE),
@@ -62,6 +67,8 @@ PAGES = {
     ("batch-change", ""): (["batch.code"], {}, HANDLING),
     ("batch-charge", ""): (["batch.code"], {}, HANDLING),
     ("batch-receive", ""): (["foreign_batch.code"], {}, HANDLING),
+    ("lot-profile-add", ""): (["foreign_batch.code"], {}, KEEPING),
+    ("lot-profile-strike", ""): (["sheet.pk"], {}, KEEPING),
     ("batch-lay-out", ""): (["batch.code"], {}, HANDLING),
     ("batch-bench", ""): (["batch.code"], {}, HANDLING),
     ("batch-bench", "from a receiver"): (
@@ -133,14 +140,19 @@ PAGES = {
     ("password_change", ""): ([], {}, EVERYBODY),
     ("password_change_done", ""): ([], {}, EVERYBODY),
     ("labels:print", ""): ([], {"vessel": "promised.pk"}, HANDLING),
+    ("labels:print", "nothing chosen"): ([], {}, HANDLING),
+    ("labels:preview", ""): ([], {"vessel": "promised.pk"}, HANDLING),
+    ("labels:file", "somebody else's"): ([NO_JOB], {}, NOT_KEPT),
+    ("labels:log", ""): ([], {}, INSIDE),
+    ("labels:sheets", ""): ([], {}, HANDLING),
+    ("labels:sheet-add", ""): ([], {}, KEEPING),
+    ("labels:sheet-drawing", ""): ([], {}, KEEPING),
+    ("labels:sheet-change", ""): (["label_sheet.pk"], {}, KEEPING),
+    ("labels:sheet-retire", ""): (["label_sheet.pk"], {}, KEEPING),
+    ("labels:calibration", ""): (["a4-74x52"], {}, HANDLING),
     ("labels:papers", ""): (["batch.code"], {}, INSIDE),
     ("labels:certificate", ""): (["batch.code"], {}, INSIDE),
     ("labels:tare-sheet", ""): (["batch.code"], {}, INSIDE),
-    ("labels:sheet", ""): (
-        [],
-        {"vessel": "promised.pk", "sheet": "a4-74x52"},
-        HANDLING,
-    ),
 }
 
 KEEPER_FILLS_IN = (422, 403, 403, 403, "login")
@@ -164,6 +176,8 @@ FORMS = {
     "batch-change": HANDLERS_FILL_IN,
     "batch-charge": HANDLERS_FILL_IN,
     "batch-receive": HANDLERS_FILL_IN,
+    "lot-profile-add": KEEPER_FILLS_IN,
+    "lot-profile-strike": KEEPER_FILLS_IN,
     "batch-lay-out": HANDLERS_FILL_IN,
     "batch-bench": HANDLERS_FILL_IN,
     "batch-close": HANDLERS_FILL_IN,
@@ -190,6 +204,10 @@ FORMS = {
     "property-change": KEEPER_FILLS_IN,
     "person-add": KEEPER_FILLS_IN,
     "person-change": KEEPER_FILLS_IN,
+    "labels:print": HANDLERS_FILL_IN,
+    "labels:sheet-add": KEEPER_FILLS_IN,
+    "labels:sheet-change": KEEPER_FILLS_IN,
+    "labels:sheet-retire": KEEPER_FILLS_IN,
     # The two of Django's own answer a refused form with 200.
     "login": (200, 200, 200, 200, 200),
     "password_change": EVERYBODY,
@@ -197,6 +215,7 @@ FORMS = {
 }
 # The page of components shows forms that lead nowhere.
 SHOWS_FORMS_ONLY = {"patterns"}
+# What is no page of its own: files, and parts of pages that a script asks for.
 
 
 def url_names(resolver=None, namespace=""):

@@ -23,7 +23,10 @@ from tests.factories import (
     make_balance,
     make_batch,
     make_booking,
+    make_label_print,
+    make_label_sheet,
     make_laboratory,
+    make_lot_profile,
     make_place,
     make_project,
     make_tared,
@@ -83,7 +86,10 @@ def furnish(partner):
     take(spent)
     booking = make_booking(promised, project=theirs)
     under_oil = make_vessel(make_batch("K", kind="bought", lot="K-1"))
+    sheet = make_lot_profile(under_oil.batch)
     foreign_booking = make_booking(under_oil, 2 * G, project=foreign)
+    label_sheet = make_label_sheet(name="Sheet 2")
+    make_label_print(promised)
     distilled = {"kind": "repurified", "process": "distillation"}
     closed = make_batch("Rb", **distilled, parents=[batch])
     make_vessel(closed)
@@ -100,6 +106,7 @@ def furnish(partner):
         foreign_batch=under_oil.batch,
         foreign_booking=foreign_booking,
         foreign_vessel=under_oil,
+        label_sheet=label_sheet,
         line=booking.lines.get(),
         opened=opened,
         partner=partner,
@@ -110,6 +117,7 @@ def furnish(partner):
         retired=retired,
         reading=reading,
         room=room,
+        sheet=sheet,
         shelf=shelf,
         spent=spent,
         tared=tared,

@@ -2,10 +2,10 @@
 
 from urllib.parse import urlsplit
 
-import pypdfium2
 import pytest
 import zxingcpp
 
+from inventory.models import LabelPrint
 from tests.factories import (
     make_batch,
     make_booking,
@@ -16,11 +16,11 @@ from tests.factories import (
     take,
 )
 from tests.web.pages import Page
+from tests.web.papers import LABELS, SIGNED, codes, kind_of, painted, the_pdf
 from tests.web.person import opened
 
 pytestmark = pytest.mark.usefixtures("shipped")
 
-SHEET = "/labels/sheet.pdf"
 # Ten labels a sheet, and one label a page.
 TEN, ONE = "a4-74x52", "roll-74x52"
 
@@ -31,33 +31,22 @@ def vessel():
     return make_vessel()
 
 
-def printed(client, *vessels, sheet=ONE, **query):
+def printed(client, *vessels, sheet=ONE, **wishes):
     """Return the pages of the PDF, painted at 300 dpi."""
-    answer = client.get(
-        SHEET, {"vessel": [vessel.pk for vessel in vessels], "sheet": sheet, **query}
-    )
-    assert answer.status_code == 200, Page(answer).main.text
-    assert answer["Content-Type"] == "application/pdf"
-    pdf = b"".join(answer.streaming_content)
-    document = pypdfium2.PdfDocument(pdf)
-    try:
-        return [page.render(scale=300 / 72).to_pil() for page in document]
-    finally:
-        document.close()
-
-
-def codes(picture):
-    return [found.text for found in zxingcpp.read_barcodes(picture)]
+    return painted(the_pdf(client, *vessels, sheet=sheet, **wishes))
 
 
 def ticked(page):
-    return [int(box["value"]) for box in page.main.all("input", name="vessel")]
+    boxes = page.main.all("input", name="vessel", type="checkbox")
+    return [int(box["value"]) for box in boxes]
 
 
-def refusal(client, **query):
-    """Return the page that says why no PDF is made."""
-    page = Page(client.get(SHEET, {"sheet": TEN, **query}))
+def refusal(client, **wishes):
+    """Return the page that says why nothing is printed."""
+    before = LabelPrint.objects.count()
+    page = Page(client.post(LABELS, {**SIGNED, "sheet": TEN, **wishes}))
     assert page.status == 422
+    assert LabelPrint.objects.count() == before
     return page
 
 
@@ -112,22 +101,21 @@ def test_codes_begin_with_the_address_asked_for_if_none_is_set(
     assert codes(picture) == [f"HTTP://TESTSERVER/B/{vessel.batch}/01"]
 
 
-def test_places_that_are_used_up_stay_blank(as_keeper, vessel):
-    (without,) = printed(as_keeper, vessel, sheet=TEN)
-    (with_skip,) = printed(as_keeper, vessel, sheet=TEN, skip=9)
+def test_places_that_are_used_up_stay_blank_wherever_they_are(as_keeper, vessel):
+    (picture,) = printed(as_keeper, vessel, sheet=TEN, used=[0, 1, 2, 3, 5])
 
-    def lowest(picture):
-        (found,) = zxingcpp.read_barcodes(picture)
-        return found.position.bottom_right.y / picture.height
+    (found,) = zxingcpp.read_barcodes(picture)
 
-    assert lowest(without) < 0.25
-    assert lowest(with_skip) > 0.75
+    # The fifth place of a sheet of two columns: the third row, on the left.
+    corner = found.position.bottom_right
+    assert 0.4 < corner.y / picture.height < 0.6
+    assert corner.x / picture.width < 0.5
 
 
 def test_more_labels_than_places_go_on_to_another_sheet(as_keeper, vessel):
     other = make_vessel(vessel.batch)
 
-    pictures = printed(as_keeper, vessel, other, sheet=TEN, skip=9)
+    pictures = printed(as_keeper, vessel, other, sheet=TEN, used=range(9))
 
     assert [len(codes(picture)) for picture in pictures] == [1, 1]
 
@@ -136,10 +124,11 @@ def test_chosen_vessels_stand_ticked(as_keeper, vessel):
     other = make_vessel(vessel.batch)
     make_vessel(vessel.batch)
 
-    page = opened(as_keeper, f"/labels/?vessel={vessel.pk}&vessel={other.pk}")
+    page = opened(as_keeper, f"/labels/?vessel={other.pk}&vessel={vessel.pk}")
 
     assert ticked(page) == [vessel.pk, other.pk]
-    assert all("checked" in box.attrs for box in page.main.all("input", name="vessel"))
+    boxes = page.main.all("input", name="vessel", type="checkbox")
+    assert all("checked" in box.attrs for box in boxes)
 
 
 def test_a_batch_or_a_place_chooses_the_vessels_that_hold_metal(as_keeper, vessel):
@@ -159,10 +148,10 @@ def test_a_batch_or_a_place_chooses_the_vessels_that_hold_metal(as_keeper, vesse
 def test_the_page_leads_to_the_pdf_without_a_script(as_keeper, vessel):
     page = opened(as_keeper, f"/labels/?vessel={vessel.pk}")
 
-    (form,) = [form for form in page.main.all("form") if form["action"] == SHEET]
-    assert (form["method"] or "get") == "get"
-    assert [option["value"] for option in form.all("option")][:1] == [TEN]
-    assert form.all("button", type="submit")
+    answer = as_keeper.post(LABELS, page.typed(), follow=True)
+
+    assert kind_of(answer) == (200, "application/pdf")
+    assert LabelPrint.objects.get().vessel == vessel
 
 
 def test_a_booking_leads_to_the_labels_of_its_vessels(as_keeper, vessel):
@@ -209,12 +198,17 @@ def test_no_label_is_printed_when_one_of_the_vessels_holds_no_metal(as_keeper, v
     assert "nothing to label" in page.main.text
 
 
-@pytest.mark.parametrize("skip", ["10", "11", "999999999", "-1", "x", "1.5"])
-def test_places_that_the_sheet_does_not_have_are_refused(as_keeper, vessel, skip):
-    page = refusal(as_keeper, vessel=vessel.pk, skip=skip)
+@pytest.mark.parametrize("used", ["10", "11", "999999999", "-1", "x", "1.5"])
+def test_places_that_the_sheet_does_not_have_are_refused(as_keeper, vessel, used):
+    said = refusal(as_keeper, vessel=vessel.pk, used=used).main.text
 
-    assert list(page.wrong()) == ["skip"]
-    assert page.main.all("input", name="skip")[0]["value"] == skip
+    assert "This sheet has 10 places." in said or "This is no key" in said
+
+
+def test_a_sheet_with_every_place_used_up_is_refused(as_keeper, vessel):
+    page = refusal(as_keeper, vessel=vessel.pk, used=list(range(10)))
+
+    assert "Leave one place at least to print on." in page.main.text
 
 
 def test_a_sheet_that_is_not_known_is_refused(as_keeper, vessel):
@@ -224,12 +218,14 @@ def test_a_sheet_that_is_not_known_is_refused(as_keeper, vessel):
 
 
 def test_nothing_ticked_is_refused(as_keeper, vessel):
-    assert "Tick at least one vessel." in refusal(as_keeper).main.text
+    said = refusal(as_keeper).main.text
+
+    assert "Choose at least one vessel that holds metal." in said
 
 
 def test_what_stays_ticked_after_a_refusal_is_what_was_ticked(as_keeper, vessel):
     make_vessel(vessel.batch)
 
-    page = refusal(as_keeper, vessel=vessel.pk, skip="10")
+    page = refusal(as_keeper, vessel=vessel.pk, sheet="a4-flag")
 
     assert ticked(page) == [vessel.pk]

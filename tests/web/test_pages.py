@@ -149,6 +149,10 @@ def test_no_page_links_to_an_address_that_does_not_answer(lab, as_keeper, keeper
 
 ODD = ["²", "9" * 30, "-1", "abc", "\x00"]
 LIST = ["q", "page", "per_page", "sort", "_export"]
+JOB = [
+    *("vessel", "codes", "batch", "place", "format", "sheet", "mode", "first"),
+    *("second", "stem", "glass", "transport", "used"),
+]
 READ_FROM_THE_QUERY = {
     "/": ["material", "need"],
     "/find/": ["q"],
@@ -156,8 +160,10 @@ READ_FROM_THE_QUERY = {
     "/batches/": [*LIST, "material", "kind"],
     "/batches/compare/": ["material", "process", "q"],
     "/projects/": LIST,
-    "/labels/": ["vessel", "batch", "place"],
-    "/labels/sheet.pdf": ["vessel", "sheet", "skip"],
+    "/labels/": [*JOB, "page"],
+    "/labels/preview/": JOB,
+    "/labels/log/": ["q", "by", "format", "again", "page"],
+    "/labels/sheets/drawing/": ["page_width_mm", "columns", "pitch_x_mm"],
     "/bookings/new/": ["vessel", "material", "project"],
     "/vessels/tare/": ["batch"],
     "/batches/RB26A/": ["vessel"],

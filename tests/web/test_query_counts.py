@@ -102,7 +102,10 @@ class Stock:
             "book": f"/bookings/new/?{chosen}",
             "book by metal": "/bookings/new/?material=Rb",
             "labels": f"/labels/?batch={self.batch}",
-            "sheet": f"/labels/sheet.pdf?sheet=a4-74x52&{chosen}",
+            "labels of two": f"/labels/?{chosen}",
+            "labels out of date": "/vessels/?state=label&per_page=200",
+            "label log": "/labels/log/",
+            "scanned": f"{self.batch.get_absolute_url()}?vessel=1",
             "vessels as CSV": "/vessels/?_export=csv",
         }
 

@@ -1,9 +1,12 @@
 """The link in a label's code: however it is read, it opens the batch record."""
 
 import pytest
+from django.utils import timezone
+from django.utils.formats import date_format
 
-from inventory.operations import vessels
-from tests.factories import make_tared, make_vessel, signed, take
+from inventory.operations import corrections, ledger, vessels
+from inventory.web import fate
+from tests.factories import earlier, make_tared, make_vessel, signed, take
 from tests.web.pages import Page
 from tests.web.person import opened
 
@@ -69,21 +72,68 @@ def test_the_record_of_a_filled_vessel_says_what_is_left(as_keeper, vessel):
     assert "argon" in page.main.text
 
 
-def test_a_spent_vessel_says_so(as_keeper, vessel):
-    take(vessel)
+def today():
+    return date_format(timezone.localdate())
+
+
+def test_a_spent_vessel_says_so_when_and_what_for(as_keeper, vessel):
+    take(vessel, purpose="getter film 7")
 
     page, _ = landed(as_keeper, f"/B/{vessel.batch}/02")
 
     assert "This vessel is spent" in page.main.text
+    assert (
+        f"The last of it, 5.000 g, was withdrawn on {today()}: getter film 7."
+        in page.main.text
+    )
+    assert "Residue on the glass still reacts" in page.main.text
 
 
-def test_a_retired_vessel_says_so(as_keeper, vessel):
+def test_a_destroyed_vessel_says_how_and_when(as_keeper, vessel):
+    ledger.destroy(
+        vessel, how="quenched in isopropanol", happened_at=earlier(), **signed()
+    )
+
+    page, _ = landed(as_keeper, f"/B/{vessel.batch}/02")
+
+    assert (
+        f"The rest of it, 5.000 g, was destroyed on {today()}: "
+        "quenched in isopropanol." in page.main.text
+    )
+
+
+def test_a_retired_vessel_says_since_when_by_whom_and_why(as_keeper, vessel):
     take(vessel)
     vessels.retire(vessel, reason="cracked", **signed())
 
     page, _ = landed(as_keeper, f"/B/{vessel.batch}/02")
 
-    assert "This vessel is retired since" in page.main.text
+    assert f"This vessel is retired since {today()}." in page.main.text
+    assert f"Retired on {today()} by somebody: cracked." in page.main.text
+
+
+def test_a_withdrawal_taken_back_is_not_what_became_of_a_vessel(as_keeper, vessel):
+    first = take(vessel, purpose="by mistake")
+    corrections.correct(first, reason="wrong vessel", **signed())
+    vessel = ledger.read(vessel.pk)
+    ledger.destroy(vessel, how="quenched", happened_at=earlier(), **signed())
+
+    page, _ = landed(as_keeper, f"/B/{vessel.batch}/02")
+
+    assert "was destroyed on" in page.main.text
+    assert "was withdrawn on" not in page.main.text
+
+
+def test_the_page_of_a_spent_and_of_a_retired_vessel_says_what_became_of_it(
+    as_keeper, vessel
+):
+    take(vessel, purpose="getter film 7")
+    spent = opened(as_keeper, vessel.get_absolute_url()).main.text
+    vessels.retire(vessel, reason="cracked", **signed())
+    retired = opened(as_keeper, vessel.get_absolute_url()).main.text
+
+    assert "was withdrawn on" in spent
+    assert "by somebody: cracked." in retired
 
 
 def test_a_vessel_that_is_only_tared_says_so(as_keeper, vessel):
@@ -153,3 +203,15 @@ def test_a_password_is_changed_by_its_owner(client, reader):
     assert answer.status_code == 302
     client.logout()
     assert client.login(username="the-reader", password="blue-glow-of-ar")
+
+
+def test_outsiders_are_told_since_when_a_vessel_is_empty_and_no_more(vessel):
+    take(vessel, purpose="getter film 7")
+    vessels.retire(vessel, reason="cracked", **signed())
+
+    told = fate.of_vessel(ledger.read(vessel.pk), with_reasons=False)
+
+    assert told == [
+        f"Nothing is left in it since {today()}.",
+        f"Retired on {today()}.",
+    ]

@@ -8,10 +8,10 @@ from django_tables2 import SingleTableMixin
 
 from inventory.calc.keys import keys
 from inventory.models import Batch, BookingLine, Charge
-from inventory.operations import batches
+from inventory.operations import batches, labelling
 from inventory.operations.access import ALL, HANDLING, INSIDE, for_roles
 from inventory.operations.readings import Facts
-from inventory.web import origin, run_words, vouching
+from inventory.web import fate, origin, run_words, vouching
 from inventory.web.contents import drawing
 from inventory.web.exports import CsvMixin
 from inventory.web.filters import BatchFilter
@@ -43,7 +43,7 @@ def batch(request, code):
         Batch.objects.select_related("material", "hazard").with_held(),
         code=code.upper(),
     )
-    vessels = record.vessels.for_list()
+    vessels = labelling.with_label_state(record.vessels.for_list())
     if request.user.is_partner:
         vessels = vessels.filter(pk__in=BookingLine.objects.offered_to(request.user))
         if not vessels:
@@ -60,7 +60,7 @@ def batch(request, code):
             }
             for vessel in vessels.order_by("number")[:MOST_VESSELS]
         ],
-        "marked": vessels.filter(number__in=keys([marked])).first(),
+        **scanned(vessels, marked, with_reasons=not request.user.is_partner),
         "shown_at_most": MOST_VESSELS,
         "inside": not request.user.is_partner,
         "parents": record.parents.select_related("material"),
@@ -72,6 +72,13 @@ def batch(request, code):
         entries = record.entries.exclude(verb="run-reading")  # the run's page has them
         context["entries"] = entries.select_related("by")[:30]
     return render(request, "inventory/batch.html", context)
+
+
+def scanned(vessels, number, *, with_reasons):
+    """Return the vessel whose label was scanned, and what became of it."""
+    vessel = vessels.filter(number__in=keys([number])).first()
+    told = fate.of_vessel(vessel, with_reasons=with_reasons) if vessel else []
+    return {"marked": vessel, "fate": told}
 
 
 @for_roles(HANDLING)

@@ -106,6 +106,12 @@ def scanned(request, batch, number=None):
     )
 
 
+@for_roles(INSIDE)
+def scanned_place(request, pk):
+    """Open the place that a sign's code leads to."""
+    return redirect("place", pk=pk)
+
+
 @for_roles(ALL)
 def guide(request):
     return render(request, "inventory/guide.html")
