@@ -62,14 +62,23 @@ def parsed(formula: str) -> molmass.Formula:
             parse_arithmetic=False,
             allow_empty=False,
         )
-        counts = _counts(found)  # reads the formula, which was only stored so far
+        _counts(found)  # reads the formula, which was only stored so far
     except molmass.FormulaError:
         raise FormulaError(
             f"“{formula.strip()}” is not a formula; check its symbols and brackets."
         ) from None
+    return found
+
+
+def refuse_unlikely(formula: str) -> None:
+    """Raise FormulaError for what can be read and is most likely a slip.
+
+    Asked where a formula is typed in. Reading one does not ask: what is on record
+    is not to be lost because of a check that came later.
+    """
+    counts = atom_counts(formula)
     _refuse_mass_numbers(counts, formula.strip())
     _refuse_unbalanced_halide(counts, formula.strip())
-    return found
 
 
 def _counts(found: molmass.Formula) -> dict[str, int]:

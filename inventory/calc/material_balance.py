@@ -65,7 +65,10 @@ def _sentence(muf: float, sigma: float, verdict: Verdict) -> str:
     if muf < 0:
         return f"{found}: weigh again, a tare, a gross or the collected mass is wrong."
     if verdict == "check":
-        return f"{found}: check the weighings, and what clings to the glass."
+        return (
+            f"{found}: check the weighings, and what clings to the glass, before "
+            "anything is opened or rinsed; metal left there can ignite."
+        )
     return (
         f"{found}: find it before anything is opened or rinsed; metal left in a "
         "receiver, a joint or the still can ignite."

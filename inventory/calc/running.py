@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import hypot, sqrt
 
 from .density import MaterialFacts, density_at, state_at
@@ -30,6 +31,13 @@ not independent, and would pass for more than they know."""
 EMPTIED = 3.0
 """Standard uncertainties by which a level has to fall to be another filling."""
 
+DEEP = 0.5
+"""The part of its level that a receiver falls below to be taken as emptied wholly:
+less of a fall may be the noise of a logger's thousands of readings."""
+
+OUT_OF_LINE = 3.0
+"""Times the fastest rise before, for a level to be a slip. Our own estimate."""
+
 CLEARLY = 3.0
 """Standard uncertainties by which the rate has to fall for a prediction."""
 
@@ -52,13 +60,18 @@ class Point:
 class Progress:
     """How a run stands. Masses in µg, hours as in the readings.
 
-    `collected` is what the newest reading shows. `rate_ug_per_h` is the mean over
-    the newest readings. `falls_below` is when the rate falls, or fell, below what
-    is worth going on for, with its standard uncertainty; both are None unless the
-    readings support it. `words` say to a person what they do and do not support.
+    `in_receiver` is what the newest reading shows, `emptied` whether the level ever
+    fell. `collected` is that reading and what the receiver showed before each fall to
+    less than half, taken as emptied wholly; one graduation read it all, so the
+    uncertainties are added without cancelling. `rate_ug_per_h` is the mean over the
+    newest readings. `falls_below` is when the rate falls, or fell, below what is worth
+    going on for, with its standard uncertainty; both are None unless the readings
+    support it. `words` say to a person what they do and do not support.
     """
 
     collected: UFloat
+    in_receiver: UFloat
+    emptied: bool
     rate_ug_per_h: UFloat | None
     falls_below: float | None
     u_falls_below: float | None
@@ -110,10 +123,10 @@ def progress(
     ordered = sorted(points, key=lambda point: point.hours)
     liquid = [point for point in ordered if not _frozen(point, facts)] or ordered
     newest = collected(liquid[-1], facts)
-    filling, notes = _this_filling(_samples(liquid, facts))
+    fillings, notes = _fillings(_samples(liquid, facts))
     if len(liquid) < len(points):
         notes.append("Readings of the frozen receiver are left out.")
-    used = _thinned(filling)
+    used = _thinned(fillings[-1])
     latest = used[-NEWEST:]
     rate, when = mean_rate(latest), None
     if rate is None:
@@ -123,8 +136,15 @@ def progress(
         if worth_ug_per_h and when is None:
             hours = latest[-1].hours - latest[0].hours
             words = f"{_against(rate, hours, worth_ug_per_h)} {words}"
+    tops = [
+        full[-1].mass
+        for full, then in pairwise(fillings)
+        if _mass(then[0]) < DEEP * _mass(full[-1])
+    ]
     return Progress(
+        _added([*tops, newest]) if tops else newest,
         newest,
+        len(fillings) > 1,
         rate,
         None if when is None else nominal(when),
         None if when is None else spread(when),
@@ -151,14 +171,21 @@ def _samples(points: Sequence[Point], facts: MaterialFacts) -> list[Sample[UFloa
     return samples
 
 
-def _this_filling(
-    samples: Sequence[Sample[UFloat]],
-) -> tuple[list[Sample[UFloat]], list[str]]:
-    """Return the readings since the receiver was last emptied, and what was seen.
+def _added(masses: Sequence[UFloat]) -> UFloat:
+    total = sum(nominal(mass) for mass in masses)
+    return uncertain(total, sum(spread(mass) for mass in masses), "collected")
 
-    A single reading below those around it is a slip of the eye, not an emptying.
+
+def _fillings(
+    samples: Sequence[Sample[UFloat]],
+) -> tuple[list[list[Sample[UFloat]]], list[str]]:
+    """Return the readings between one emptying and the next, and what was seen.
+
+    A single reading below those around it is a slip of the eye, not an emptying; so
+    is one above them that the metal cannot have reached.
     """
     kept: list[Sample[UFloat]] = []
+    fillings = [kept]
     notes: list[str] = []
     top = samples[0]
     for sample, after in zip(samples, [*samples[1:], None], strict=True):
@@ -169,14 +196,28 @@ def _this_filling(
                     "and left out."
                 )
                 continue
-            kept, top = [], sample
-            notes = [
-                f"At {sample.hours:.1f} h the receiver shows less than before: emptied, "
-                "or a reading is wrong. What is said counts from there on only."
-            ]
+            if _too_high(kept, sample):
+                notes.append(
+                    f"The reading at {kept.pop().hours:.1f} h is above those around it "
+                    "and left out."
+                )
+                kept.append(sample)
+                top = max(kept, key=_mass)
+                continue
+            if len(fillings) > 1 and not _below(kept[0], top):
+                kept.clear()  # It is still being emptied.
+            else:
+                kept = []
+                fillings.append(kept)
+                notes.append(
+                    f"At {sample.hours:.1f} h the receiver shows less than before: "
+                    "emptied, or a reading is wrong. The rate is from there on only; "
+                    "what it showed before counts as collected if it fell by half."
+                )
+            top = sample
         kept.append(sample)
         top = max(top, sample, key=_mass)
-    return kept, notes
+    return fillings, notes
 
 
 def _mass(sample: Sample[UFloat]) -> float:
@@ -185,6 +226,22 @@ def _mass(sample: Sample[UFloat]) -> float:
 
 def _below(sample: Sample[UFloat], other: Sample[UFloat]) -> bool:
     return _mass(other) - _mass(sample) > EMPTIED * hypot(sample.u, other.u)
+
+
+def _too_high(kept: Sequence[Sample[UFloat]], after: Sample[UFloat]) -> bool:
+    """Return whether the last reading kept is a slip, by those before and after it.
+
+    It is, if it was reached far faster than any before it, and without it the level
+    goes on rising. Where nothing was collected before, there is no telling.
+    """
+    if len(kept) < 3 or not _below(kept[0], kept[-2]) or _below(after, kept[-2]):
+        return False
+    rates = [
+        (_mass(later) - _mass(sooner)) / (later.hours - sooner.hours)
+        for sooner, later in pairwise(kept)
+        if later.hours > sooner.hours
+    ]
+    return len(rates) == len(kept) - 1 and rates[-1] > OUT_OF_LINE * max(rates[:-1])
 
 
 def _thinned(samples: list[Sample[UFloat]]) -> list[Sample[UFloat]]:

@@ -13,6 +13,7 @@ from .formulas import (
     FormulaError,
     formula_mass,
     metal_atoms,
+    refuse_unlikely,
 )
 from .reduction import Limit, excess, limited_mass, limiting, reductant_excess
 from .uncertainty import UFloat, exact, nominal
@@ -33,6 +34,7 @@ __all__ = [
     "limiting",
     "metal_atoms",
     "reductant_excess",
+    "refuse_unlikely",
     "theoretical_metal",
     "yield_of",
 ]

@@ -88,7 +88,7 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
 # Photos and certificates of batches. No address leads here: a view serves them.
 FILES_DIR = Path(env.str("FILES_DIR", default=str(DATA_DIR / "files")))
 FILE_BYTES_MAX = 20_000_000
-PICTURE_PIXELS_MAX = 64_000_000
+PICTURE_PIXELS_MAX = 30_000_000
 FILE_UPLOAD_HANDLERS = [
     "inventory.web.bounds.BoundedUploadHandler",
     "django.core.files.uploadhandler.MemoryFileUploadHandler",

@@ -42,7 +42,10 @@ def sqlite_triggers():
 
 
 def sqlite_keeping(table, only_once):
-    """Yield (create, drop) of what keeps a table's rows as they were written."""
+    """Yield (create, drop) of what keeps a table's rows as they were written.
+
+    `only_once` are columns, or tuples of columns that are only together unique.
+    """
     for verb in ("update", "delete"):
         name = f"{table}_no_{verb}"
         yield (
@@ -50,13 +53,20 @@ def sqlite_keeping(table, only_once):
             f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
             f"DROP TRIGGER IF EXISTS {name}",
         )
-    met = " OR ".join(f"{column} = NEW.{column}" for column in only_once)
+    met = " OR ".join(map(sqlite_met, only_once))
     yield (
         f"CREATE TRIGGER IF NOT EXISTS {table}_no_replace BEFORE INSERT ON {table} "
         f"WHEN EXISTS (SELECT 1 FROM {table} WHERE {met}) "
         f"BEGIN SELECT RAISE(ABORT, '{KEPT}'); END",
         f"DROP TRIGGER IF EXISTS {table}_no_replace",
     )
+
+
+def sqlite_met(columns):
+    """Return the condition that a row is in the way of a new one."""
+    if isinstance(columns, str):
+        return f"{columns} = NEW.{columns}"
+    return "(" + " AND ".join(map(sqlite_met, columns)) + ")"
 
 
 def postgresql_keeping(table):

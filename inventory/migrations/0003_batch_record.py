@@ -14,7 +14,7 @@ ONLY_ONCE = {
     "inventory_closing": ("id", "reopens_id"),
     "inventory_attachment": ("id", "withdraws_id"),
     "inventory_assay": ("id", "withdraws_id"),
-    "inventory_impurity": ("id",),
+    "inventory_impurity": ("id", ("assay_id", "species")),
 }
 
 

@@ -11,31 +11,21 @@ from inventory.calc.uncertainty import exact, nominal, spread, uncertain
 from inventory.calc.units import show_equivalents, show_yield
 from inventory.models import BatchKind, Charge, Closing, End, Method
 
+from . import charged, evidence, making
 from . import closing as closings
-from . import evidence, making
 
 NONE = exact(0.0)
 # Two sums of the same fillings differ by less than this, in µg: there is no test.
 NOTHING = 0.5
 
-VERDICTS = {
-    "quiet": "It adds up: what is not accounted for is within twice its uncertainty "
-    "({:.1f} u).",
-    "check": "What is not accounted for is between two and three times its uncertainty "
-    "({:.1f} u). Look at the readings again.",
-    "investigate": "What is not accounted for is more than three times its uncertainty "
-    "({:.1f} u): a reading is wrong, or metal is where nobody knows.",
-}
+QUIET = (
+    "It adds up: what is not accounted for is within twice its uncertainty ({:.1f} u)."
+)
+UNCHECKED = (
+    "{} was not weighed after it was emptied, so nothing tells whether metal is "
+    "missing."
+)
 NO_VERDICT = "Nothing was weighed besides the vessels, so nothing tells whether metal is missing."
-
-
-@dataclass(frozen=True, slots=True)
-class ChargeLine:
-    """A charge, its pure amount of substance in mol, and whether it is struck out."""
-
-    charge: Charge
-    amount_mol: float
-    struck: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +39,8 @@ class Account:
     found missing (below zero: found over) by later weighings.
     """
 
-    charges: list[ChargeLine] = field(default_factory=list)
+    charges: list[charged.ChargeLine] = field(default_factory=list)
+    unread: str = ""
     theoretical_ug: float = 0.0
     u_theoretical_ug: float = 0.0
     theoretical_mol: float = 0.0
@@ -93,10 +84,25 @@ class Account:
         return show_yield(self.yield_fraction, self.u_yield)
 
     @property
+    def too_much_words(self):
+        """What to say of a yield above everything charged, by more than its doubt."""
+        over = (self.yield_fraction or 0) - 1
+        if over <= 0 or over <= 2 * self.u_yield:
+            return ""
+        return (
+            "This is more metal than the charges hold: a charge, a purity or a "
+            "weighing is wrong. Do not go by these numbers."
+        )
+
+    @property
     def verdict_words(self):
         """Whether the metal adds up, or why nothing says so; "" before any is filled."""
         if self.balance:
-            return VERDICTS[self.balance.verdict].format(self.balance.ratio)
+            if self.balance.verdict == "quiet":
+                return QUIET.format(self.balance.ratio)
+            return self.balance.sentence
+        if self.unchecked:
+            return UNCHECKED.format(", ".join(self.unchecked))
         return NO_VERDICT if self.filled_ug else ""
 
     @property
@@ -123,8 +129,7 @@ def of_all(batches):
     for charge in rows.select_related("withdrawn_by__entry"):
         charged[charge.batch_id].append(charge)
     moved = making.movements(batches)
-    last = {key: closing.entry_id for key, closing in closed.items()}
-    made = making.of(moved, last)
+    made = making.of(moved)
     return {
         batch.pk: drawn_up(
             batch,
@@ -147,6 +152,7 @@ def drawn_up(batch, charges, made, rows, closing):
     if nominal(theoretical) > 0 and nominal(collected):
         share = stoichiometry.yield_of(collected, theoretical)
     balance = material_balance.balance(collected, made.vessels, lost, made.straight)
+    tested = spread(balance.muf_ug) > NOTHING and tells(balance, made, closing)
     return Account(
         **possible,
         collected_ug=nominal(collected),
@@ -160,12 +166,22 @@ def drawn_up(batch, charges, made, rows, closing):
         u_lost_ug=spread(lost),
         unaccounted_ug=nominal(balance.muf_ug),
         u_unaccounted_ug=spread(balance.muf_ug),
-        balance=balance if spread(balance.muf_ug) > NOTHING else None,
+        balance=balance if tested else None,
         closing=closing,
         unweighed=made.unweighed,
         unchecked=made.unchecked,
         **whereabouts(made, rows),
     )
+
+
+def tells(balance, made, closing):
+    """Return whether a balance says anything of what is missing.
+
+    What a receiver still holds is reckoned from what left it until it is weighed: of
+    the fillings alone, none is missing then, by construction. What others lack stays.
+    """
+    apart = closing and closing.method in (Method.WEIGHED, Method.VOLUME)
+    return apart or not made.unchecked or balance.verdict != "quiet"
 
 
 def lost_at(closing):
@@ -181,15 +197,12 @@ def collected_of(batch, made, closing, let_go):
     Where the fillings themselves say it, as for a batch that is open, nothing was
     weighed besides: but for receivers, which were weighed before they were emptied.
     """
-    weighed_in = f"weighed in {', '.join(made.receivers)}"
     if closing is None:
-        if made.receivers and nominal(made.received) == nominal(made.poured):
-            return made.poured, weighed_in
-        received = batch.kind == BatchKind.BOUGHT
-        return made.poured, "as received" if received else "as filled"
+        plain = "as received" if batch.kind == BatchKind.BOUGHT else "as filled"
+        return made.poured, made.weighed_in or plain
     match closing.method:
         case Method.RECEIVER:
-            return made.received, weighed_in
+            return made.poured, made.weighed_in
         case Method.STATED:
             return exact(made.poured + let_go), "the sum of the fillings"
     found = uncertain(closing.collected_ug, closing.u_collected_ug, "collected")
@@ -218,10 +231,14 @@ def whereabouts(made, rows):
 
 def chemistry(charges, symbol):
     """Return (fields of an Account, the theoretical metal) of what was charged."""
-    counted = [charge_facts(charge) for charge in charges if stands(charge)]
+    lines = [charged.with_amount(charge) for charge in charges]
+    standing = [line for line in lines if not line.struck]
+    if unread := [line.charge for line in standing if line.amount_mol is None]:
+        return {"charges": lines, "unread": charged.unread_words(unread)}, NONE
+    counted = [charged.facts(line.charge) for line in standing]
     theory = stoichiometry.theoretical_metal(counted, symbol)
     fields = {
-        "charges": [with_amount(charge) for charge in charges],
+        "charges": lines,
         "theoretical_ug": nominal(theory.mass_ug),
         "u_theoretical_ug": spread(theory.mass_ug),
         "theoretical_mol": theory.amount_mol,
@@ -254,27 +271,3 @@ def reaction(counted, symbol):
             "byproduct_formula": left.formula,
         }
     return found
-
-
-def charge_facts(charge):
-    """Return a charge as the sums of stoichiometry take it."""
-    return stoichiometry.ChargeFacts(
-        formula=charge.formula,
-        mass_ug=charge.mass_ug,
-        u_mass_ug=charge.u_ug,
-        purity=charge.purity,
-        role=charge.role,
-        u_purity=charge.u_purity,
-    )
-
-
-def stands(charge):
-    """Return whether a charge counts: neither struck out nor striking another out."""
-    return charge.withdraws_id is None and not hasattr(charge, "withdrawn_by")
-
-
-def with_amount(charge):
-    """Return a charge with its amount of substance, pure."""
-    grams = charge.mass_ug * charge.purity * 1e-6
-    amount_mol = grams / stoichiometry.formula_mass(charge.formula)
-    return ChargeLine(charge, amount_mol, not stands(charge))

@@ -153,7 +153,7 @@ def charge(
 def refuse_formula(symbol, formula, role):
     """Refuse what cannot be read, and a metal source without the metal in it."""
     try:
-        stoichiometry.formula_mass(formula)
+        stoichiometry.refuse_unlikely(formula)
         if role == ChargeRole.SOURCE:
             elements = ("Na", "K") if symbol == "NaK" else (symbol,)
             if not any(stoichiometry.metal_atoms(formula, el) for el in elements):

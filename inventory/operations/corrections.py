@@ -57,23 +57,41 @@ def correct(movement, *, reason, by, request_id):
 
 
 def made_into(movement):
-    """Return the batch whose making a movement belongs to, if it does to one's.
+    """Return the batch whose making a movement may belong to, if there is one.
 
-    A filling does, and so may a transfer, when a receiver was emptied into vessels.
+    A filling does. So may all that came out of a vessel, when that is a receiver.
     """
-    if movement.kind == MovementKind.TRANSFER:
+    if movement.from_vessel_id:
         return movement.from_vessel.batch
     return movement.from_batch or movement.to_batch
 
 
 def refuse_accounted(movement, batch):
     """Refuse to undo what a closed batch's account rests on."""
-    closed = closing.standing(batch)
-    if closed and movement.entry_id <= closed.entry_id:
+    if not closing.standing(batch):
+        return
+    spans = closing.spans_of_all([batch])[batch.pk]
+    if closing.is_making(movement.entry_id, spans) and is_counted(movement, spans):
         raise OperationError(
             f"Batch {batch} was closed with this in its account. "
             "Have it reopened first, with a reason."
         )
+
+
+def is_counted(movement, spans):
+    """Return whether a movement of a batch's making is a number of its account.
+
+    Out of a vessel only transfers are, with what was lost in them, and whatever else
+    a receiver gave: an ordinary ampoule counts as it was filled.
+    """
+    if not movement.from_vessel_id:
+        return True
+    moved = Movement.objects.standing().filter(kind=MovementKind.TRANSFER)
+    if moved.filter(entry=movement.entry_id).exists():
+        return True
+    gave = moved.filter(from_vessel=movement.from_vessel_id).order_by()
+    entries = gave.values_list("entry", flat=True)
+    return any(closing.is_making(entry, spans) for entry in entries)
 
 
 def all_of_it(movement):

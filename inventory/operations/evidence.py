@@ -36,13 +36,15 @@ class Found:
     field: str = ""
 
 
-def purity_of(batch):
+def purity_of(batch, *, naming=True):
     """Return how pure `batch` counts as.
 
     By its newest standing assay that gives a purity; else as claimed with the batch;
     else by the lowest of what is stated for those it was made from, not re-tested.
+    Without `naming`, for who may not look further, no other batch is named.
     """
-    return stated(batch, newest_assays([batch.pk]).get(batch.pk)) or inherited(batch)
+    own = stated(batch, newest_assays([batch.pk]).get(batch.pk))
+    return own or inherited(batch, naming)
 
 
 def newest_assays(batches):
@@ -65,20 +67,23 @@ def on(assay):
     return f"on {assay.measured_on:%-d %b %Y}"
 
 
-def inherited(batch):
+def inherited(batch, naming=True):
     """Return the Purity that comes down to `batch`: the lowest there is above it."""
     sources, silent = origins(batch)
     if not sources:
         return Purity(None, "not known")
     source, own = min(sources, key=lambda each: each[1].fraction)
-    words = f"as claimed for {source}"
+    which = source if naming else "a batch it was made from"
+    words = f"as claimed for {which}"
     if own.assay:
-        words = f"as measured for {source} {on(own.assay)}"
+        words = f"as measured for {which} {on(own.assay)}"
     if len(sources) > 1:
         words = f"the lowest of its origins, {words}"
     if silent:
-        words += f"; nothing is stated for {', '.join(map(str, silent))}"
-    return Purity(own.fraction, f"not re-tested: {words}", inherited_from=source)
+        others = ", ".join(map(str, silent)) if naming else "another"
+        words += f"; nothing is stated for {others}"
+    origin = source if naming else None
+    return Purity(own.fraction, f"not re-tested: {words}", inherited_from=origin)
 
 
 def origins(batch):

@@ -7,10 +7,12 @@ that of a receiver's tare, cancels where one is taken from the other.
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import datetime
-from math import inf, sqrt
+from math import sqrt
 
 from inventory.calc.uncertainty import UFloat, exact, nominal, uncertain
 from inventory.models import End, Estimate, Event, Method, Movement, MovementKind
+
+from . import closing
 
 COLUMNS = (
     "pk",
@@ -27,6 +29,7 @@ COLUMNS = (
     "to_vessel_id",
     "to_end",
     "from_vessel__batch_id",
+    "from_vessel__code",
     "to_vessel__batch_id",
     "to_vessel__code",
 )
@@ -60,6 +63,15 @@ class Making:
         return exact(sum(self.vessels, NONE) + self.straight)
 
     @property
+    def weighed_in(self):
+        """How all that was poured is known where receivers tell of it, or ""."""
+        if not self.receivers:
+            return ""
+        words = f"weighed in {', '.join(self.receivers)}"
+        besides = nominal(self.received) != nominal(self.poured)
+        return f"{words}, and filled straight" if besides else words
+
+    @property
     def missing(self):
         """What left the batch into vessels and came to nowhere."""
         return exact(self.poured - self.filled - self.lost)
@@ -82,27 +94,26 @@ def movements(batches):
     return found
 
 
-def of(rows_by_batch, last_entries):
-    """Return {batch key: Making} of {batch key: movements}, in two questions.
+def of(rows_by_batch):
+    """Return {batch key: Making} of {batch key: movements}, in three questions.
 
-    What was recorded after a batch's last entry in {batch key: log entry's key} is
-    its vessels' life, no longer its making; a batch that has none is open.
+    What was recorded while a batch was closed is its vessels' life, not its making,
+    and is left out, also when the batch was reopened since.
     """
+    spans = closing.spans_of_all(list(rows_by_batch))
     made, givers = {}, {}
     for batch, rows in rows_by_batch.items():
-        last = last_entries.get(batch, inf)
-        made[batch] = [row for row in rows if row["entry_id"] <= last]
+        shut = spans.get(batch, [])
+        made[batch] = [row for row in rows if closing.is_making(row["entry_id"], shut)]
         givers[batch] = {
             row["from_vessel_id"]
             for row in made[batch]
             if row["kind"] == MovementKind.TRANSFER
         }
-    last_of = {
-        giver: last_entries.get(batch, inf)
-        for batch, keys in givers.items()
-        for giver in keys
+    shut_of = {
+        giver: spans.get(batch, []) for batch, keys in givers.items() for giver in keys
     }
-    doubts = Doubts.read(last_of)
+    doubts = Doubts.read(shut_of)
     return {
         batch: drawn_up(rows, givers[batch], doubts) for batch, rows in made.items()
     }
@@ -142,7 +153,7 @@ def drawn_up(rows, givers, doubts):
             if row["kind"] in FILLED and row["method"] != Method.WEIGHED
         ),
         unchecked=sorted(
-            into[giver][0]["to_vessel__code"]
+            out[giver][0]["from_vessel__code"]
             for giver in givers
             if not doubts.weighed_since(giver, out[giver])
         ),
@@ -187,23 +198,23 @@ class Doubts:
     weighed: dict[int, datetime]
 
     @classmethod
-    def read(cls, last_of):
-        """Read them for {vessel key: the last log entry that counts}."""
+    def read(cls, shut_of):
+        """Read them for {vessel key: when its batch was closed}, see closing."""
         variances, tares, weighed = {}, {}, {}
-        rows = Estimate.objects.filter(vessel__in=last_of).order_by("id")
+        rows = Estimate.objects.filter(vessel__in=shut_of).order_by("id")
         for key, entry, kind, var_metal, var_tare in rows.values_list(
             "vessel", "event__entry", "event__kind", "var_metal", "var_tare"
         ):
-            if entry <= last_of[key]:
+            if closing.is_making(entry, shut_of[key]):
                 variances[key] = var_metal
             if kind == "start":
                 # In a net mass the tare's doubt has the other sign.
                 tares[key] = -uncertain(0.0, sqrt(max(var_tare, 0.0)), "tare")
-        readings = Event.objects.standing().filter(vessel__in=last_of, kind="observe")
+        readings = Event.objects.standing().filter(vessel__in=shut_of, kind="observe")
         for key, entry, happened_at in readings.in_order().values_list(
             "vessel", "entry", "happened_at"
         ):
-            if entry <= last_of[key]:
+            if closing.is_making(entry, shut_of[key]):
                 weighed[key] = happened_at
         return cls(variances, tares, weighed)
 

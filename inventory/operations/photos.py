@@ -46,7 +46,11 @@ def drawn_anew(data, kind):
             refuse_large(opened)
             opened.load()
             taken = taken_at(opened)
-            picture = plain(ImageOps.exif_transpose(opened), kind)
+            # In place: a large picture is not to stand in memory once a step.
+            ImageOps.exif_transpose(opened, in_place=True)
+            picture = plain(opened, kind)
+        if picture is not opened:
+            opened.im = None
         return written(picture, kind, taken), thumbnail(picture)
     except OperationError:
         raise
@@ -102,9 +106,15 @@ def in_srgb(picture):
     mode = "RGB" if picture.mode == "CMYK" else picture.mode
     try:
         own = ImageCms.ImageCmsProfile(BytesIO(profile))
-        return ImageCms.profileToProfile(
-            picture, own, ImageCms.createProfile("sRGB"), outputMode=mode
+        same = picture.mode == mode
+        changed = ImageCms.profileToProfile(
+            picture,
+            own,
+            ImageCms.createProfile("sRGB"),
+            outputMode=mode,
+            inPlace=same,
         )
+        return picture if same else changed
     except (ImageCms.PyCMSError, OSError):
         return picture  # A profile nobody can read says nothing about the colours.
 
@@ -121,9 +131,13 @@ def written(picture, kind, taken):
 
 
 def thumbnail(picture):
-    """Return a small JPEG of the picture, on white where it is clear."""
-    small = picture.convert("RGBA")
+    """Return a small JPEG of the picture, on white where it is clear.
+
+    The picture itself is made small for it: nobody needs it large any more.
+    """
+    small = picture.convert("RGBA") if picture.mode == "I;16" else picture
     small.thumbnail((THUMBNAIL_PIXELS, THUMBNAIL_PIXELS))
+    small = small.convert("RGBA")
     paper = Image.new("RGB", small.size, "white")
     paper.paste(small, mask=small.getchannel("A"))
     file = BytesIO()

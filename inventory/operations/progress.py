@@ -33,7 +33,8 @@ class Level:
 class SoFar:
     """How a run stands. Masses in µg, rates in µg/h, each `u_…` with k = 1.
 
-    What the readings do not support is None. `uncounted` is why the newest receiver
+    Collected is what is in the receiver, and what was before it was `emptied`. What
+    the readings do not support is None. `uncounted` is why the newest receiver
     reading gives no mass, or "".
     """
 
@@ -45,6 +46,9 @@ class SoFar:
     level_at: datetime | None = None
     collected_ug: float | None = None
     u_collected_ug: float = 0.0
+    in_receiver_ug: float | None = None
+    u_in_receiver_ug: float = 0.0
+    emptied: bool = False
     yield_fraction: float | None = None
     u_yield: float = 0.0
     rate_ug_per_h: float | None = None
@@ -76,7 +80,7 @@ def of(batch, *, facts=None, theoretical=None):
     }
     if counted := [level for level in levels if level.point]:
         found |= worked_out(run, counted, metal)
-        found |= yield_of(counted[-1], theoretical or theoretical_of(batch))
+        found |= yield_of(found, theoretical or theoretical_of(batch))
     return SoFar(run=run, **found)
 
 
@@ -120,6 +124,9 @@ def worked_out(run, counted, metal):
     found = {
         "collected_ug": nominal(said.collected),
         "u_collected_ug": spread(said.collected),
+        "in_receiver_ug": nominal(said.in_receiver),
+        "u_in_receiver_ug": spread(said.in_receiver),
+        "emptied": said.emptied,
         "level_at": counted[-1].read_at,
         "words": said.words,
     }
@@ -138,13 +145,21 @@ def theoretical_of(batch):
     return account.theoretical_ug, account.u_theoretical_ug
 
 
-def yield_of(level, theoretical):
+def all_fillings(batch, run, metal):
+    """Return running.Progress of a run's levels: what it says of every filling."""
+    levels = [
+        level_of(row, run, metal) for row in some_of(batch.run_readings.standing())
+    ]
+    return running.progress([each.point for each in levels if each.point], metal)
+
+
+def yield_of(found, theoretical):
     """Return the yield so far as fields of SoFar; nothing without charges."""
     theoretical_ug, u_ug = theoretical
     if not theoretical_ug:
         return {}
     share = running.yield_so_far(
-        uncertain(level.mass_ug, level.u_ug, "collected"),
+        uncertain(found["collected_ug"], found["u_collected_ug"], "collected"),
         uncertain(theoretical_ug, u_ug, "theoretical metal"),
     )
     return {"yield_fraction": nominal(share), "u_yield": spread(share)}

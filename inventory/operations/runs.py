@@ -100,7 +100,8 @@ def read(batch, seen, *, by, request_id):
         raise OperationError(*found)
     if seen.receiver_ul is not None and seen.receiver_c is None:
         raise OperationError(
-            "Read how warm the receiver is too: the metal's density hangs on it.",
+            "Read how warm the receiver is too: the metal's density hangs on it. "
+            "If it is as warm as before, tick “same”.",
             "receiver_temperature",
         )
     entry = log.write(

@@ -58,7 +58,7 @@ def work_out(batch, statement):
     """Return what closing `batch` so would record, or refuse. Records nothing."""
     closing.refuse_closed(batch)
     rows = making.movements([batch])[batch.pk]
-    made = making.of({batch.pk: rows}, {})[batch.pk]
+    made = making.of({batch.pk: rows})[batch.pk]
     lost = uncertain(statement.lost_ug, statement.u_lost_ug, "stated as lost")
     collected = collected_of(batch, made, statement, lost)
     refuse_losses(statement, collected)
@@ -80,7 +80,7 @@ def work_out(batch, statement):
         rest_ug=draft.collected_ug - round(nominal(made.poured)) - statement.lost_ug,
         u_rest_ug=round(spread(rest)),
         wants=wants(account),
-        cautions=cautions(batch, account, rows),
+        cautions=[*cautions(batch, account, rows), *emptied(batch, statement)],
     )
 
 
@@ -88,7 +88,7 @@ def collected_of(batch, made, statement, lost):
     """Return how much was collected, as a person says it is known; or refuse."""
     match statement.method:
         case Method.RECEIVER if made.receivers:
-            return made.received
+            return made.poured
         case Method.RECEIVER:
             raise OperationError(
                 "No vessel of this batch was weighed with the metal and emptied into "
@@ -109,7 +109,7 @@ def collected_of(batch, made, statement, lost):
 
 
 def by_volume(batch) -> UFloat:
-    """Return what the last receiver reading of the run shows, or refuse."""
+    """Return what the run's receiver showed at last and before it was emptied."""
     reading = last_reading(batch)
     if reading is None:
         raise OperationError(
@@ -120,7 +120,26 @@ def by_volume(batch) -> UFloat:
     level = progress.level_of(reading, runs.of(batch), metal)
     if level.problem:
         raise OperationError(level.problem, "method")
+    if (whole := progress.all_fillings(batch, runs.of(batch), metal)).emptied:
+        return whole.collected
     return uncertain(level.mass_ug, level.u_ug, "collected")
+
+
+def emptied(batch, statement):
+    """Return the caution that a receiver's level fell, if that is what is counted."""
+    if statement.method != Method.VOLUME:
+        return []
+    metal = Facts.read().material(batch.material)
+    whole = progress.all_fillings(batch, runs.of(batch), metal)
+    if not whole.emptied:
+        return []
+    newest, all_of_it = nominal(whole.in_receiver), nominal(whole.collected)
+    return [
+        f"The run's receiver shows {show_mass(newest)} at last and showed less than "
+        "before during the run. It counts as emptied wholly where it fell by half, "
+        f"which makes {show_mass(all_of_it)} in all. If some stayed in it, or a reading is wrong, "
+        "that is not what was collected: look at the readings."
+    ]
 
 
 def last_reading(batch):
@@ -152,6 +171,10 @@ def wants(account):
             f"What is not accounted for is {times} its uncertainty: say what was "
             "looked at, and what was found."
         )
+    if account.too_much_words:
+        return "This is more metal than the charges hold: say what was looked at."
+    if account.unchecked and not account.balance:
+        return f"{account.verdict_words.removesuffix('.')}: say why that will do."
     if account.unweighed:
         few = ", ".join(account.unweighed[:5])
         more = " and others" if len(account.unweighed) > 5 else ""
@@ -162,15 +185,12 @@ def wants(account):
 def cautions(batch, account, rows):
     """Return what speaks against the numbers, though it does not forbid closing."""
     found = []
-    over = account.yield_fraction and account.yield_fraction - 1
-    if over and over > 2 * account.u_yield:
-        found.append("This is more metal than the charges hold: look at both.")
     if account.balance and account.balance.verdict == "check":
         found.append(
             "What is not accounted for is more than twice its uncertainty: check the "
             "readings before you close."
         )
-    if account.unchecked:
+    if account.unchecked and account.balance:
         found.append(
             f"{', '.join(account.unchecked)} was not weighed after it was emptied: "
             "what is missing there shows nowhere."

@@ -3,9 +3,10 @@
 from collections import defaultdict
 from dataclasses import dataclass, field
 from datetime import datetime, time
-from statistics import median
+from statistics import mean
 
-from django.db.models import Count
+from django.db.models import Count, F, Max, Min, Window
+from django.db.models.functions import RowNumber
 from django.utils import timezone
 
 from inventory.calc import comparison
@@ -33,7 +34,7 @@ class Row:
 
     @property
     def result(self):
-        """The yield as a result to compare, or None."""
+        """The yield as it stands, or None; of an open batch it may still change."""
         if self.account.yield_fraction is None:
             return None
         return comparison.Result(self.account.yield_fraction, self.account.u_yield)
@@ -79,50 +80,72 @@ def rows_of(batches):
 
 def conditions(batches):
     """Return {batch key: the conditions of its run} from every reading that stands."""
-    read = defaultdict(list)
-    standing = RunReading.objects.filter(batch__in=batches).standing()
-    for key, *reading in standing.order_by().values_list(
-        "batch", "read_at", "temperature_c", "pressure_pa"
-    ):
-        read[key].append(reading)
+    standing = RunReading.objects.filter(batch__in=batches).standing().order_by()
+    extremes = standing.values_list("batch").annotate(
+        Max("temperature_c"), Min("pressure_pa"), Max("read_at")
+    )
+    read = {key: found for key, *found in extremes}
+    usual = usual_temperatures(standing)
     logs = {log.batch_id: log for log in RunLog.objects.filter(batch__in=batches)}
-    return {
-        batch.pk: {
-            **of_readings(read[batch.pk]),
-            "hours": hours(logs.get(batch.pk), read[batch.pk]),
+    found = {}
+    for batch in batches:
+        hottest_c, lowest_pa, last_at = read.get(batch.pk, (None, None, None))
+        found[batch.pk] = {
+            "hottest_c": hottest_c,
+            "usual_c": usual.get(batch.pk),
+            "lowest_pa": lowest_pa,
+            "hours": hours(logs.get(batch.pk), last_at),
         }
-        for batch in batches
-    }
+    return found
 
 
-def of_readings(readings):
-    warm = [celsius for _, celsius, _ in readings if celsius is not None]
-    thin = [pascal for _, _, pascal in readings if pascal is not None]
-    return {
-        "hottest_c": max(warm, default=None),
-        "usual_c": round(median(warm)) if warm else None,
-        "lowest_pa": min(thin, default=None),
-    }
+def usual_temperatures(readings):
+    """Return {batch key: the median of its temperatures in °C, whole}.
+
+    The database leaves of each batch the middle one, or the two in the middle: a
+    logger's file may hold tens of thousands.
+    """
+    warm, key = readings.filter(temperature_c__isnull=False), F("batch")
+    in_the_middle = warm.annotate(
+        place=2 * Window(RowNumber(), partition_by=key, order_by="temperature_c"),
+        count=Window(Count("pk"), partition_by=key),
+    ).filter(place__gte=F("count"), place__lte=F("count") + 2)
+    middle = defaultdict(list)
+    for batch, celsius in in_the_middle.values_list("batch", "temperature_c"):
+        middle[batch].append(celsius)
+    return {batch: round(mean(both)) for batch, both in middle.items()}
 
 
-def hours(log, readings):
+def hours(log, last_at):
     """Return how long a run took: to its end, or to the last that was read."""
-    if log is None:
-        return None
-    last = log.ended_at or max((at for at, *_ in readings), default=None)
-    if last is None or last < log.started_at:
+    last = log and (log.ended_at or last_at)
+    if not last or last < log.started_at:
         return None
     return (last - log.started_at).total_seconds() / 3600
 
 
 def said_of(rows):
-    """Return what the yields of rows, newest first, say together; None of fewer than 2."""
-    compared = [row for row in rows if row.result]
+    """Return what rows, newest first, say together; None of fewer than 2 that count.
+
+    Only closed batches count: one that is still being filled has no result yet.
+    """
+    compared = [row for row in rows if row.result and row.account.closing]
     if len(compared) < 2:
         return None
     newest, *before = compared
     difference = comparison.difference(newest.result, [row.result for row in before])
     return Said(newest, difference, in_words(newest, difference))
+
+
+def left_out(rows):
+    """Return the sentence that names the open batches, newest first, or ""."""
+    still = [str(row.batch) for row in rows if row.result and not row.account.closing]
+    if not still:
+        return ""
+    if len(still) == 1:
+        return f"{still[0]} is still open and is left out of the sums."
+    named = f"{', '.join(still[:-1])} and {still[-1]}"
+    return f"{named} are still open and are left out of the sums."
 
 
 def in_words(newest, found):

@@ -155,7 +155,7 @@ class BatchTable(Table):
     kind = tables.Column(verbose_name="Origin")
     made_on = DayColumn(verbose_name="Date")
     vessel_count = tables.Column(verbose_name="Vessels", attrs=RIGHT)
-    filled_ug = MassColumn(verbose_name="Filled")
+    filled_ug = MassColumn(verbose_name="Left the batch")
     held_ug = MassColumn(verbose_name="Still held")
 
     class Meta:

@@ -23,7 +23,7 @@ class AssayRow:
 
 def of_batch(batch, user):
     """Return what `user` may see of a batch's purity and files."""
-    found = evidence.purity_of(batch)
+    found = evidence.purity_of(batch, naming=not user.is_partner)
     files = files_of(batch, user)
     assays = assays_of(batch, user)
     shown = {file.pk: file for file in files if not is_withdrawn(file)}

@@ -70,7 +70,7 @@ def certificate(batch: Batch, base_url: str) -> Certificate:
         ),
         possible=possible(account),
         whereabouts=whereabouts(account),
-        verdict=account.verdict_words,
+        verdict=" ".join(filter(None, [account.too_much_words, account.verdict_words])),
         purity=purity(batch, account.purity),
         assays=tuple(assay_row(assay) for assay in standing_assays(batch)),
         vessels=tuple(vessel_rows(batch)),
@@ -106,6 +106,8 @@ def charge_row(charge: Charge) -> ChargeRow:
 
 def possible(found: accounts.Account) -> tuple[Fact, ...]:
     """Return what the charges could give at most, and what they leave behind."""
+    if found.unread:
+        return (Fact("Theoretical", "not known", found.unread),)
     if not found.theoretical_ug:
         return ()
     theoretical = show_mass(found.theoretical_ug, found.u_theoretical_ug)

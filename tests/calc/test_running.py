@@ -180,17 +180,6 @@ def test_the_receiver_s_calibration_cancels_in_the_rate():
     assert rate.s**2 == pytest.approx(own**2 + density.s**2, rel=1e-6)
 
 
-def test_an_emptied_receiver_begins_anew_and_says_so():
-    before = readings(every(0.5, 3), u_ul=50)
-    after = [Point(3.5 + p.hours, p.receiver_ul, 50, WARM_C) for p in before[:4]]
-
-    said = progress([*before, *after], CAESIUM, WORTH)
-
-    assert said.collected.n == pytest.approx(after[-1].receiver_ul * DENSITY)
-    assert said.words.startswith("At 3.5 h the receiver shows less than before")
-    assert said.rate_ug_per_h.n == pytest.approx(grown(1.5) / 1.5, rel=0.05)
-
-
 def test_one_reading_below_its_neighbours_does_not_lift_the_rate():
     points = readings(every(0.5, 5), u_ul=50, fall=0.0, rate=4e6)
     points[8] = Point(4.0, 500.0, 50, WARM_C)  # 0.5 mL noted in place of 8.7

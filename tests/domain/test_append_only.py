@@ -207,6 +207,28 @@ def test_the_database_refuses_to_replace_a_log_entry_by_its_request_id(kept):
         )
 
 
+@pytest.mark.skipif(
+    connection.vendor != "sqlite", reason="only SQLite has INSERT OR REPLACE"
+)
+def test_the_database_refuses_to_replace_an_impurity_by_its_assay_and_species(kept):
+    with refused_by_the_database(KEPT):
+        run_sql(
+            "INSERT OR REPLACE INTO inventory_impurity "
+            "(assay_id, species, fraction, unit, below) "
+            "SELECT assay_id, species, 0.5, unit, below FROM inventory_impurity LIMIT 1"
+        )
+
+
+def test_the_database_takes_a_further_impurity_of_the_same_assay(shipped):
+    assay = make_assay(make_batch(), {"Fe": "1 ppm"}, certificate=None)
+
+    with transaction.atomic():
+        Impurity.objects.create(assay=assay, species="Ni", fraction=1e-6, unit="ppm")
+
+        assert assay.impurities.count() == 2
+        transaction.set_rollback(True)
+
+
 def withdrawal(vessel, mass_ug):
     """Return a movement out of `vessel`, past every operation."""
     return Movement(

@@ -165,7 +165,8 @@ def test_more_metal_than_the_charges_hold_is_pointed_out():
 
     found = statements.work_out(batch, stated())
 
-    assert found.cautions == ["This is more metal than the charges hold: look at both."]
+    assert "more metal than the charges hold" in found.account.too_much_words
+    assert "more metal than the charges hold" in found.wants
 
 
 def test_working_out_records_nothing():

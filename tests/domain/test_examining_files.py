@@ -2,15 +2,13 @@
 
 import re
 
-import pikepdf
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pikepdf import Array, Dictionary, Name
 
 from inventory.operations import uploads
 from inventory.operations.errors import OperationError
-from tests.uploads import changed_pdf, jpeg, pdf, picture, png, sound, upload, webp
+from tests.uploads import jpeg, pdf, picture, png, sound, upload, webp
 
 OURS = {"JPEG": jpeg(), "PNG": png(), "WebP": webp(), "PDF": pdf()}
 ENDINGS = {"JPEG": "jpg", "PNG": "png", "WebP": "webp", "PDF": "pdf"}
@@ -181,76 +179,3 @@ def examined(name, data):
     except OperationError as refused:
         taken = refused.field == "file"
     assert taken
-
-
-class TestPdf:
-    """ISO 32000-2:2020: 12.6.4 actions, 7.6 encryption, 7.11.4 embedded files."""
-
-    def test_a_pdf_is_kept_to_the_byte(self):
-        assert sound("a.pdf", pdf("Lot 7")).data == pdf("Lot 7")
-
-    @pytest.mark.parametrize("user", ["", "secret"])
-    def test_a_locked_one_is_refused_whether_it_opens_or_not(self, user):
-        locked = changed_pdf(
-            lambda document: None,
-            encryption=pikepdf.Encryption(owner="owner", user=user),
-        )
-
-        assert "is locked with a password" in refusal("a.pdf", locked)
-
-    @pytest.mark.parametrize(
-        "pack", list(pikepdf.ObjectStreamMode.__members__.values())
-    )
-    def test_a_script_is_refused_wherever_it_is_written(self, pack):
-        def add(document):
-            script = Dictionary(S=Name.JavaScript, JS="app.alert(1)")
-            document.Root.OpenAction = script
-
-        said = refusal("a.pdf", changed_pdf(add, object_stream_mode=pack))
-
-        assert "holds a script, which no certificate needs" in said
-
-    def test_a_script_under_a_name_is_refused(self):
-        def add(document):
-            named = Dictionary(Names=Array(["x", Dictionary(S=Name.JavaScript)]))
-            document.Root.Names = Dictionary(JavaScript=named)
-
-        assert "holds a script" in refusal("a.pdf", changed_pdf(add))
-
-    def test_a_script_behind_a_link_deep_in_a_page_is_refused(self):
-        def add(document):
-            then = Dictionary(S=Name.JavaScript, JS=document.make_stream(b"x()"))
-            first = Dictionary(S=Name.URI, URI="https://example.org", Next=[then])
-            document.pages[0].Annots = Array([link(first)])
-
-        assert "holds a script" in refusal("a.pdf", changed_pdf(add))
-
-    def test_an_order_to_start_a_program_is_refused(self):
-        def add(document):
-            launch = Dictionary(S=Name.Launch, F="calc.exe")
-            document.pages[0].Annots = Array([link(launch)])
-
-        assert "an order to start a program" in refusal("a.pdf", changed_pdf(add))
-
-    def test_a_file_inside_is_refused(self):
-        def add(document):
-            document.attachments["data.txt"] = b"hello"
-
-        assert "holds another file inside" in refusal("a.pdf", changed_pdf(add))
-
-    def test_an_ordinary_link_is_harmless(self):
-        def add(document):
-            uri = Dictionary(S=Name.URI, URI="https://example.org")
-            document.pages[0].Annots = Array([link(uri)])
-
-        assert sound("a.pdf", changed_pdf(add))
-
-    def test_one_without_a_page_is_refused(self):
-        def empty(document):
-            del document.pages[0]
-
-        assert refusal("a.pdf", changed_pdf(empty)) == "This PDF has no page."
-
-
-def link(action):
-    return Dictionary(Type=Name.Annot, Subtype=Name.Link, Rect=[0, 0, 10, 10], A=action)

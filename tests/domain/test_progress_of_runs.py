@@ -54,6 +54,28 @@ def test_the_newest_level_by_the_clock_counts_not_the_last_one_entered(run):
     assert now.level_at == run.started_at + timedelta(hours=2)
 
 
+def test_what_was_emptied_out_of_the_receiver_counts_in_the_yield(run):
+    for minutes, ml in ((60, 10), (120, 20), (180, 5)):
+        level(run, minutes, ml)
+    batches.charge(
+        run.batch,
+        formula="RbCl",
+        role="source",
+        mass_ug=60 * G,
+        u_ug=1000,
+        purity=1.0,
+        **signed(),
+    )
+
+    now = progress.of(run.batch)
+
+    # 20 mL out and 5 mL there: five times the last level's mass.
+    assert now.emptied
+    assert now.in_receiver_ug == pytest.approx(now.levels[-1].mass_ug)
+    assert now.collected_ug == pytest.approx(5 * now.in_receiver_ug)
+    assert now.yield_fraction == pytest.approx(now.collected_ug / 42.41e6, rel=1e-3)
+
+
 def test_a_struck_level_does_not_count(run):
     level(run, 60, 10)
     runs.strike(level(run, 120, 45), reason="misread", **signed())

@@ -153,6 +153,27 @@ def test_a_purity_comes_down_through_generations():
     assert purity_of(third).fraction == 0.98
 
 
+def test_for_who_may_not_look_further_no_origin_is_named():
+    first, silent = bought(purity=0.98), bought()
+    claimed = repurified(first)
+    mixed = repurified(first, silent)
+    measured = repurified(repurified(assayed := bought()))
+    make_assay(assayed, certificate=None)
+
+    def told(batch):
+        found = purity_of(batch, naming=False)
+        assert found.fraction == purity_of(batch).fraction
+        assert found.inherited_from is None
+        return found.words
+
+    made_from = "a batch it was made from"
+    assert told(claimed) == f"not re-tested: as claimed for {made_from}"
+    assert told(mixed) == (
+        f"not re-tested: as claimed for {made_from}; nothing is stated for another"
+    )
+    assert told(measured) == f"not re-tested: as measured for {made_from} on {DAY}"
+
+
 def test_what_is_stated_nearer_hides_what_is_stated_farther_up():
     first = bought(purity=0.98)
     second = repurified(first, purity=0.999)

@@ -96,7 +96,8 @@ def test_a_reading_of_an_earlier_moment_is_kept(run, minutes):
         ),
         (
             {"receiver_ul": 20_000},
-            "Read how warm the receiver is too: the metal's density hangs on it.",
+            "Read how warm the receiver is too: the metal's density hangs on it. "
+            "If it is as warm as before, tick “same”.",
             "receiver_temperature",
         ),
         (

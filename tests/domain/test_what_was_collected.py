@@ -3,7 +3,7 @@
 import pytest
 from django.utils import timezone
 
-from inventory.operations import filling, finishing, runs, statements
+from inventory.operations import filling, finishing, progress, runs, statements
 from tests.domain.closed import (
     MG,
     account,
@@ -14,7 +14,9 @@ from tests.domain.closed import (
     posted,
     read_run,
     stated,
+    weighed_as,
 )
+from tests.domain.read_off import make_reading, make_run
 from tests.domain.records import refused
 from tests.domain.taken import weighed_out
 from tests.factories import (
@@ -63,7 +65,7 @@ def test_a_loss_found_at_closing_explains_what_the_receiver_lacked():
 def test_a_receiver_that_was_not_weighed_since_is_pointed_out():
     source = make_decanted(12 * G)
 
-    found = statements.work_out(source.batch, stated("receiver"))
+    found = statements.work_out(source.batch, weighed_as(10 * G, 10 * MG))
 
     assert found.cautions == [
         f"{source} was not weighed after it was emptied: what is missing there shows "
@@ -83,6 +85,34 @@ def test_the_last_receiver_reading_gives_the_mass_by_the_liquids_density():
     assert done.collected_ug / G == pytest.approx(11.7, rel=0.015)
     assert 73 <= done.u_collected_ug / MG < 200
     assert account(batch).collected_words == "by volume in the receiver"
+
+
+def test_a_receiver_emptied_during_the_run_gives_all_its_fillings_and_a_caution():
+    # 20 mL emptied out and 5 mL in it at last: 25 mL of liquid rubidium, 1.45 g/cm³ at
+    # 60 °C (CRC Handbook, from memory: 1.46 at its melting point), are 36.3 g.
+    run = make_run(make_batch("Rb"))
+    for minutes, ml in ((60, 10), (120, 20), (180, 5)):
+        make_reading(run, minutes, receiver_ul=ml * ML, receiver_c=60.0)
+
+    found = statements.work_out(run.batch, stated("volume"))
+
+    last = progress.of(run.batch).levels[-1]
+    assert found.closing.collected_ug / G == pytest.approx(36.3, rel=0.015)
+    assert found.closing.collected_ug == pytest.approx(5 * last.mass_ug, rel=1e-6)
+    assert found.closing.u_collected_ug > 2 * last.u_ug
+    assert any(
+        "counts as emptied wholly where it fell by half" in each
+        for each in found.cautions
+    )
+
+
+def test_a_receiver_that_only_filled_asks_for_no_caution():
+    batch = make_filled(5 * G)
+    read_run(batch, 8 * ML, 50.0, receiver_ul=50 * ML, u_receiver_ul=50)
+
+    found = statements.work_out(batch, stated("volume"))
+
+    assert not any("emptied wholly" in each for each in found.cautions)
 
 
 def test_a_frozen_receiver_tells_no_mass():

@@ -12,7 +12,7 @@ from tests.domain.closed import (
     stated,
     weighed_as,
 )
-from tests.factories import G, make_batch, make_tared, make_vessel
+from tests.factories import G, make_batch, make_tared, make_vessel, make_weighed_vessel
 from tests.web.pages import Page
 from tests.web.person import (
     answered,
@@ -54,7 +54,9 @@ def test_closing_shows_the_account_and_posts_the_rest(as_keeper):
     assert page.facts["In vessels"].startswith("12.0000 g ± 0.0028 g (k = 2)")
     assert page.facts["Lost on the way"].startswith("20.0 mg ± 2.0 mg (k = 2)")
     assert page.facts["Not accounted for"].startswith("+30.0 mg ± 20.3 mg (k = 2)")
-    assert "between two and three times its uncertainty (3.0 u)" in page.main.text
+    assert "is missing, 2 to 3 standard uncertainties: check the" in page.main.text
+    assert "before anything is opened or rinsed" in page.main.text
+    assert "can ignite" in page.main.text
     posted = Movement.objects.filter(from_batch=batch, to_vessel=None)
     assert sorted(posted.values_list("to_end", "mass_ug")) == [
         ("loss", 20 * MG),
@@ -141,9 +143,23 @@ def test_the_receiver_is_offered_where_there_is_one(as_keeper):
     ]
     assert values == ["receiver", "weighed", "stated"]
 
-    page = recorded(as_keeper, way(source.batch), method="receiver")
+    page = recorded(
+        as_keeper, way(source.batch), method="receiver", reason="cleaned with alcohol"
+    )
 
     assert f"weighed in {source}" in page.facts["Collected"]
+    assert "It adds up" not in page.main.text
+    assert f"{source} was not weighed after it was emptied" in page.main.text
+
+
+def test_the_receiver_is_offered_with_what_was_filled_straight_besides(as_keeper):
+    source = make_decanted(12 * G)
+    make_weighed_vessel(source.batch, gain_ug=3 * G)
+
+    words = opened(as_keeper, way(source.batch)).main.text
+
+    assert "The receiver: 13.0" in words
+    assert f"(k = 2) weighed in {source}, and filled straight" in words
 
 
 def test_a_closed_batch_says_so_and_offers_no_way_to_add(as_keeper):

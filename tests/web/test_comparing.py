@@ -1,7 +1,7 @@
-"""Batches of one metal and process side by side: numbers, words and the drawing."""
+"""Batches of one metal and process side by side: numbers and words."""
 
 from datetime import UTC, date, datetime, timedelta
-from math import sqrt
+from statistics import median
 
 import pytest
 from django.db import connection
@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 
 from inventory.operations import batches, runs
 from inventory.operations.run_rows import Seen
-from inventory.web import comparison, dots
+from inventory.web import comparison
 from tests.domain.closed import close, make_filled, weighed_as
 from tests.factories import G, make_batch, signed
 from tests.web.person import opened
@@ -21,8 +21,8 @@ AT = "/batches/compare/?material=Rb&process=reduction"
 HOLDS_G = 20 * 85.4678 / 120.9178
 
 
-def make_run(day, *masses_ug, u_mg=10, read=(), **facts):
-    """Return a closed batch of a day in 2025, its collected mass weighed."""
+def make_open_run(day, *masses_ug, read=(), **facts):
+    """Return a batch of a day in 2025 with its charge, still being filled."""
     facts = {"made_on": date(2025, 1, 1) + timedelta(days=day), **facts}
     batch = make_filled(*masses_ug, **facts)
     batches.charge(
@@ -31,13 +31,20 @@ def make_run(day, *masses_ug, u_mg=10, read=(), **facts):
     )  # fmt: skip
     if read:
         log_run(batch, *read)
+    return batch
+
+
+def make_run(day, *masses_ug, u_mg=10, **facts):
+    """Return a closed batch of a day in 2025, its collected mass weighed."""
+    batch = make_open_run(day, *masses_ug, **facts)
     close(batch, weighed_as(sum(masses_ug), u_mg * 1_000))
     return batch
 
 
 def log_run(batch, *readings, hours=8):
     start = datetime.combine(batch.made_on, datetime.min.time(), UTC)
-    facts = {"started_at": start, "ended_at": start + timedelta(hours=hours)}
+    end = None if hours is None else start + timedelta(hours=hours)
+    facts = {"started_at": start, "ended_at": end}
     runs.set_up(batch, facts, **signed())
     for n, (celsius, pascal) in enumerate(readings):
         seen = Seen(
@@ -71,6 +78,46 @@ def test_conditions_come_from_the_readings_of_the_run(as_keeper):
     (row,) = rows(opened(as_keeper, AT))
 
     assert row[5:8] == ["600 °C 580 °C", "2.5 Pa", "9.5 h"]
+
+
+@pytest.mark.parametrize(
+    ("read", "usual"),
+    [
+        ([590.0], 590),
+        ([600.0, 590.0], 595),
+        ([610.0, 20.0, 600.0], 600),
+        ([600.0, 20.0, 610.0, 590.0], 595),
+        ([590.0, 590.0, 590.0, 20.0, 700.0], 590),
+    ],
+)
+def test_the_usual_temperature_is_the_median_of_what_was_read(read, usual):
+    # The expected are those of statistics.median, of the standard library.
+    batch, other = make_batch("Rb"), make_batch("Rb")
+    log_run(batch, *((celsius, None) for celsius in read), (None, 1.0))
+    log_run(other, (1.0, None), (2.0, None), (3.0, None))
+
+    found = comparison.conditions([batch, other])
+
+    assert found[batch.pk]["usual_c"] == usual == round(median(read))
+    assert found[other.pk]["usual_c"] == 2
+
+
+def test_a_reading_that_was_struck_out_is_no_condition_of_its_run():
+    batch = make_batch("Rb")
+    log_run(batch, (300.0, 2.0), (900.0, 0.1))
+    wrong = batch.run_readings.get(temperature_c=900.0)
+    runs.strike(wrong, reason="Misread", **signed())
+
+    found = comparison.conditions([batch])[batch.pk]
+
+    assert (found["hottest_c"], found["usual_c"], found["lowest_pa"]) == (300, 300, 2)
+
+
+def test_a_run_without_an_end_lasted_to_its_last_reading():
+    batch = make_batch("Rb")
+    log_run(batch, (300.0, 2.0), (310.0, 2.0), (320.0, 2.0), hours=None)
+
+    assert comparison.conditions([batch])[batch.pk]["hours"] == 2
 
 
 def test_other_metals_processes_and_routes_stay_out(as_keeper):
@@ -145,97 +192,54 @@ def test_runs_that_scatter_by_themselves_widen_what_is_expected(as_keeper):
 
 def test_two_runs_are_said_to_be_few_and_one_to_be_none(as_keeper):
     make_run(0, 7 * G)
-    assert "It takes two batches" in said(opened(as_keeper, AT))
+    assert "It takes two closed batches" in said(opened(as_keeper, AT))
 
     make_run(1, 7 * G)
     assert "So few runs say little" in said(opened(as_keeper, AT))
 
 
-def drawn(*values, u=0.01):
-    """Return the drawings of batches with these yields, a month apart."""
-    made = [
-        comparison.Row(
-            batch=Named(f"RB25{chr(65 + n)}", date(2025, 1 + n, 1)),
-            account=comparison.accounts.Account(yield_fraction=value, u_yield=u),
-        )
-        for n, value in enumerate(values)
-    ][::-1]
-    return dots.drawn(made, comparison.said_of(made))
+def test_an_open_batch_is_no_result_and_is_left_out_of_the_sums(as_keeper):
+    for day, mass_ug in enumerate((7_000_000, 7_010_000, 6_990_000)):
+        make_run(day, mass_ug)
+    closed = make_run(40, 7_015_000)
+    before = said(opened(as_keeper, AT))
+    half = make_open_run(41, 2 * G)
+
+    page = opened(as_keeper, AT)
+
+    assert f"{half} is still open and is left out of the sums." in said(page)
+    assert f"{closed} gave" in said(page)
+    assert "The 3 before it together give" in said(page)
+    for sentence in comparison.said_of(rows_of(half)).sentences:
+        assert sentence in before
+    assert "Open" in rows(page)[0][0]
 
 
-class Named:
-    """As much of a batch as the drawing reads."""
-
-    def __init__(self, code, made_on):
-        self.code, self.made_on = code, made_on
-
-    def __str__(self):
-        return self.code
+def rows_of(batch):
+    """Return the rows of all that are compared with a batch."""
+    return comparison.rows_of(list(comparison.alike(batch.material, batch.process)))
 
 
-def percent_at(plot, y):
-    """Return the yield at a height, read from the drawn numbers alone."""
-    first, *_, last = plot.shares
-    per_pixel = (float(last.text) - float(first.text)) / (last.y - first.y)
-    return float(first.text) + (y - first.y) * per_pixel
+def test_an_older_batch_that_is_still_open_does_not_enter_the_mean(as_keeper):
+    make_open_run(0, 2 * G)
+    make_open_run(1, 3 * G)
+    make_run(2, 7 * G)
+    make_run(3, 7 * G)
+
+    words = said(opened(as_keeper, AT))
+
+    assert "The one before it gave" in words
+    assert "are still open and are left out of the sums." in words
 
 
-def ends(path):
-    """Return the two heights of a bar."""
-    top, foot = path.split("h")[0].partition("V")[::2]
-    return float(top.split(",")[1]), float(foot.partition("M")[0])
+def test_open_batches_alone_give_no_sums_and_are_named(as_keeper):
+    first = make_open_run(0, 2 * G)
+    second = make_open_run(1, 3 * G)
 
+    words = said(opened(as_keeper, AT))
 
-@pytest.mark.parametrize("size", [0, 1])
-def test_each_dot_stands_at_its_yield_and_its_bar_spans_k_2(size):
-    plot = drawn(0.70, 0.72, 0.71, 0.765)["plots"][size]
-
-    for dot, value in zip(plot.dots, (70, 72, 71, 76.5), strict=True):
-        assert percent_at(plot, dot.y) == pytest.approx(value, abs=0.05)
-        top, foot = ends(dot.bar)
-        assert percent_at(plot, top) == pytest.approx(value + 2, abs=0.05)
-        assert percent_at(plot, foot) == pytest.approx(value - 2, abs=0.05)
-        assert 0 < dot.x < plot.width
-    assert [dot.newest for dot in plot.dots] == [False, False, False, True]
-    xs = [dot.x for dot in plot.dots]
-    assert xs == sorted(xs)
-
-
-def test_the_line_is_the_mean_of_those_before_the_newest_and_its_band_spans_k_2():
-    # 70, 72 and 71 ± 1: mean 71, u = 1/√3, their scatter (χ² = 2) explained by it.
-    plot = drawn(0.70, 0.72, 0.71, 0.765)["plots"][0]
-
-    y = float(plot.mean.partition(",")[2].partition("H")[0])
-    assert percent_at(plot, y) == pytest.approx(71, abs=0.05)
-    top = float(plot.band.partition(",")[2].partition("H")[0])
-    foot = float(plot.band.partition("V")[2].partition("H")[0])
-    spread = percent_at(plot, top) - percent_at(plot, foot)
-    assert spread == pytest.approx(4 / sqrt(3), abs=0.05)
-
-
-def test_batches_of_one_day_stand_side_by_side():
-    plot = drawn(0.70, 0.71)["plots"][0]
-    same = dots.apart([100.0, 100.0, 101.0, 300.0], 400.0)
-
-    assert same == [100.0, 109.0, 118.0, 300.0]
-    assert dots.apart([398.0, 399.0], 400.0)[-1] == 400.0
-    assert len(plot.dots) == 2
-
-
-def test_one_batch_alone_is_drawn_without_a_mean():
-    found = drawn(0.70)
-
-    assert found["plots"][0].mean == ""
-    assert not found["mean"]
-
-
-def test_the_words_that_stand_for_the_drawing_name_every_yield():
-    words = drawn(0.70, 0.72)["words"]
-
-    assert words == (
-        "Yields in the order of time: RB25A 70.0 % ± 2.0 % (k = 2); "
-        "RB25B 72.0 % ± 2.0 % (k = 2)."
-    )
+    assert "It takes two closed batches" in words
+    assert f"{second} and {first} are still open" in words
 
 
 def test_twenty_batches_cost_no_more_questions_than_two(as_keeper):

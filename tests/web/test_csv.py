@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.factories import make_project
+from tests.domain.closed import make_decanted
+from tests.factories import G, make_project
 from tests.web.spreadsheets import column, spreadsheet
 
 pytestmark = pytest.mark.usefixtures("shipped")
@@ -28,6 +29,17 @@ def test_csv_leaves_out_boxes_and_figures(as_keeper, stock):
 
     assert "Select" not in row
     assert not any("<" in value for value in row.values())
+
+
+def test_csv_of_batches_says_what_left_each_and_not_what_was_filled(as_keeper):
+    # 10 g left the batch into a receiver, and stayed its metal in the ampoules.
+    batch = make_decanted(12 * G, 13 * G).batch
+
+    (row,) = spreadsheet(as_keeper, "/batches/")
+
+    assert "Filled" not in row
+    left_ug = batch.movements_out.get().mass_ug
+    assert float(row["Left the batch"]) == pytest.approx(left_ug / G, abs=1e-6)
 
 
 # What a spreadsheet takes for the start of a formula: OWASP, CSV Injection.

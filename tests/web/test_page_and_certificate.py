@@ -3,8 +3,9 @@
 import pytest
 
 from inventory.operations import batches
+from tests.domain.closed import MG, close, make_filled, weighed_as
 from tests.factories import G, make_batch, make_laboratory, make_vessel, signed
-from tests.web.person import opened
+from tests.web.person import answered, opened
 from tests.web.printing import said, values
 
 pytestmark = pytest.mark.usefixtures("shipped")
@@ -103,8 +104,24 @@ def test_what_the_account_says_of_the_missing_is_on_both(as_keeper, lab):
     page = opened(as_keeper, lab.closed.get_absolute_url())
     paper = said(as_keeper, address(lab.closed))
 
-    (verdict,) = [
-        each.text for each in page.main.all("p") if "accounted for is" in each.text
-    ]
+    (verdict,) = [each.text for each in page.main.all("p") if "is missing" in each.text]
     assert verdict in paper
     assert page.facts["Not accounted for"] in paper
+
+
+def test_that_missing_metal_can_ignite_is_said_on_close_page_page_and_certificate(
+    as_keeper,
+):
+    make_laboratory()
+    batch = make_filled(5 * G, 7 * G)
+    weighed = {"method": "weighed", "collected": "12.05 g", "u_collected": "10 mg"}
+    drawn_up = answered(
+        as_keeper, f"/batches/{batch}/close/", **weighed, **{"work-out": "1"}
+    )
+    close(batch, weighed_as(12_050 * MG, 10 * MG))
+    page = opened(as_keeper, batch.get_absolute_url())
+
+    (warning,) = [each.text for each in page.main.all("p") if "can ignite" in each.text]
+    assert "before anything is opened or rinsed" in warning
+    assert warning in drawn_up.main.text
+    assert warning in said(as_keeper, address(batch))

@@ -267,15 +267,17 @@ class TestPartner:
 
         assert "Struck out" not in purity_panel(page()).text
 
-    def test_is_not_led_to_the_batch_it_came_from(self, page, batch):
-        parent = make_batch("Rb", purity=0.97)
+    def test_is_neither_told_nor_led_to_the_batch_it_came_from(self, page, batch):
+        first = make_batch("Rb", kind="bought", purity=0.97)
+        parent = make_batch("Rb", kind="repurified", parents=[first])
         batch.parents.add(parent)
         type(batch).objects.filter(pk=batch.pk).update(purity=None)
 
-        panel = purity_panel(page())
+        found = page()
 
-        assert f"as claimed for {parent}" in panel.text
-        assert not panel.all("a")
+        assert "as claimed for a batch it was made from" in found.facts["Counts as"]
+        assert str(first) not in found.main.text
+        assert not purity_panel(found).all("a")
 
     def test_gets_no_link_to_a_certificate_that_is_kept_inside(self, page, batch):
         inside, shared = (

@@ -87,10 +87,8 @@ def ways(made, reading):
     """Return the ways that are open to a batch, each with what it would give."""
     found = []
     if made.receivers:
-        weighed = show_mass(made.received.n, made.received.s)
-        found.append(
-            (Method.RECEIVER, f"The receiver {', '.join(made.receivers)}: {weighed}")
-        )
+        weighed = show_mass(made.poured.n, made.poured.s)
+        found.append((Method.RECEIVER, f"The receiver: {weighed} {made.weighed_in}"))
     found.append((Method.WEIGHED, "A weighing, typed in below"))
     if reading:
         found.append(

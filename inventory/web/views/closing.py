@@ -19,7 +19,7 @@ def close(request, code):
     moved = making.movements([record])
     form = CloseForm(
         request.POST or None,
-        made=making.of(moved, {})[record.pk],
+        made=making.of(moved)[record.pk],
         reading=statements.last_reading(record),
     )
     context = {"batch": record, "found": None}
