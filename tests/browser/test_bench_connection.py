@@ -5,7 +5,7 @@ import re
 import pytest
 from django.conf import settings
 
-from inventory.models import LogEntry, Movement, Vessel
+from inventory.models import LogEntry, Movement, Role, User, Vessel
 from tests.browser.benched import (
     ROW,
     WAITING,
@@ -161,6 +161,40 @@ def test_after_a_reload_a_vessel_whose_answer_was_lost_stands_in_one_row(
     expect(state(page, f"{batch}-01")).to_contain_text("recorded")
     expect(page.get_by_text(f"{batch}-01", exact=True)).to_have_count(1)
     assert Vessel.objects.count() == 1
+
+
+def test_a_kept_row_that_cannot_be_read_is_told_and_holds_up_no_other(
+    batch, tared, operator, sit
+):
+    page = sit(operator)
+    page.goto(bench_of(batch))
+    lose(page)
+    weigh(page, tared[0])
+    expect(state(page, tared[0])).to_contain_text("There is no connection.")
+    broken = f"tarebook-bench:{operator.pk}:{batch}:n-broken"
+    page.evaluate("(key) => localStorage.setItem(key, '{tare: 20.31')", broken)
+    page.unroute(ROW)
+
+    page.reload()
+
+    expect(page.get_by_text("{tare: 20.31")).to_be_visible()
+    expect(state(page, tared[0])).to_contain_text("recorded")
+    page.reload()
+    expect(page.get_by_text("is damaged")).to_be_hidden()
+
+
+def test_whoever_may_no_longer_send_rows_is_told_so_and_not_to_log_in(
+    batch, tared, operator, sit, faults
+):
+    faults.expect_by_script(403)
+    page = sit(operator)
+    page.goto(bench_of(batch))
+    User.objects.filter(pk=operator.pk).update(role=Role.READER)
+
+    weigh(page, tared[0])
+
+    expect(state(page, tared[0])).to_contain_text("Your role does not let you send it.")
+    expect(page.get_by_role("link", name="Log in again")).to_be_hidden()
 
 
 def test_whoever_was_logged_out_logs_in_again_and_the_row_is_sent(

@@ -3,12 +3,15 @@
 
 class Row {
   static READINGS = ["tare", "gross"];
+  static ALIKE = ["kind", "capacity", "medium", "closure"]; // from row to row, as a rule
   static OF_A_NEW_ONE = ["kind", "capacity", "glass_mark"];
 
-  /** `key` names the row in the browser's store. `item` is what is to be sent, frozen
-      once it was tried; `refused`, what the server would not take, and its reasons. */
+  /** `key` names the row in the browser's store; `id` is what its next request is sent
+      under. `item` is what is to be sent, frozen once it was tried; `refused`, what the
+      server would not take, and its reasons. `apart`: to be sent only on demand. */
   constructor(line, key, liquids) {
-    Object.assign(this, { line, key, liquids, item: null, refused: null });
+    const state = { id: newId(), item: null, refused: null, apart: false };
+    Object.assign(this, { line, key, liquids, ...state });
     line.querySelector("button").hidden = true;
     this.showLiquid();
   }
@@ -19,6 +22,13 @@ class Row {
 
   static hasReading(values) {
     return Row.READINGS.some((name) => (values[name] || "").trim());
+  }
+
+  /** Return what a control is called, before what is said of it. */
+  static labelOf(control) {
+    const words = control?.labels[0];
+    const text = words?.querySelector("span:not(.optional)") || words?.firstChild;
+    return text ? `${text.textContent.trim()}: ` : "";
   }
 
   static markWrong(controls, wrong) {
@@ -60,6 +70,17 @@ class Row {
 
   get hasFocus() {
     return this.line.contains(document.activeElement);
+  }
+
+  /** Return what is posted: the head as it was then, and the row's own fields. */
+  postable(user) {
+    const { vessel, item } = this;
+    const prefix = vessel ? `v${vessel}` : "n0";
+    const data = new URLSearchParams({ ...item.head, user, save: prefix });
+    const age = Math.max(0, Math.round((Date.now() - item.at) / 1000));
+    const own = { ...item.values, request_id: item.id, age };
+    for (const [name, value] of Object.entries(own)) data.set(`${prefix}-${name}`, value);
+    return data;
   }
 
   /** Write the unit behind a bare number, so that nobody wonders later which it was. */
@@ -131,6 +152,30 @@ class Row {
     for (const name of ["medium", "closure"]) {
       this.settle(name, this.field(name)?.selectedOptions[0].text);
     }
+  }
+
+  /** Empty the row, which another window of this bench saw to. */
+  yield() {
+    Object.assign(this, { id: newId(), item: null, refused: null });
+    this.lock();
+    this.reset();
+    this.show("", "", "Another window of this bench sent this row, or took it back.");
+  }
+
+  /** Stand beside what another window made of the same row; wait until it is insisted on. */
+  part() {
+    const key = this.vessel ? this.key : `n-${newId()}`;
+    Object.assign(this, { key, id: newId(), item: null, refused: null, apart: true });
+    const why = "Another window of this bench sent or changed this row too.";
+    this.show("", "", why, "Look there first. Enter sends this one as well; Escape takes it back.");
+  }
+
+  /** Copy what is alike from row to row from the one above, if there is one. */
+  copy(above) {
+    for (const name of Row.ALIKE) {
+      this.field(name).value = above?.field(name)?.value ?? this.field(name).value;
+    }
+    this.showLiquid();
   }
 
   /** Put back what stood in the row at first, but for what is on its way. */

@@ -11,7 +11,6 @@
   const more = bench.querySelector("[data-more]");
   const part = (name) => bench.querySelector(`[data-${name}]`);
   const liquids = bench.dataset.liquids.trim().split(" ");
-  const ALIKE = ["kind", "capacity", "medium", "closure"]; // from row to row, as a rule
 
   const known = new WeakMap();
   const rows = () => [...body.rows].map((line) => known.get(line));
@@ -21,7 +20,8 @@
   const isSet = (control) => control.value && (control.type !== "checkbox" || control.checked);
   const common = () =>
     Object.fromEntries(controls().filter(isSet).map((control) => [control.name, control.value]));
-  const itemOf = (values) => ({ id: newId(), at: Date.now(), tries: 0, head: common(), values });
+  const itemOf = (row, values = row.typed) =>
+    ({ id: row.id, at: Date.now(), tries: 0, head: common(), values });
 
   // Another person at this machine neither sees nor sends these rows.
   const kept = new Keep(`tarebook-bench:${user}:${batch}:`, () => {
@@ -29,16 +29,38 @@
   });
 
   const keep = (row) => {
-    const { key, name, typed, item, refused } = row;
+    const { key, id, name, typed, item, refused } = row;
     if (!item && !refused && !row.hasReading) kept.remove(key);
-    else kept.set(key, { code: name, now: typed, item, refused });
+    else kept.set(key, { code: name, now: typed, id, item, refused });
   };
+
+  // ---- The same row in another window of this bench.
+
+  const answered = new Set(); // ids; what another window asks of them is no news here
+
+  /** Do as another window did with a row; return whether it did anything.
+
+      What was tried here is settled by its own answer. What another window sent is
+      gone from the store: to send it again from here would make a second vessel. */
+  const follow = (row) => {
+    if (row.item?.tries || !kept.isChanged(row.key)) return false;
+    const value = kept.get(row.key);
+    if (answered.has(value?.item?.id)) return false;
+    if (value) restore([row.key, value]);
+    else row.yield();
+    return true;
+  };
+
+  const followAll = () => rows().forEach(follow);
 
   // ---- Leaving a row, and sending it.
 
   const leave = (row, { insist = false } = {}) => {
+    if (follow(row)) return outbox.send();
+    if (row.apart && !insist) return;
+    row.apart = false;
     row.writeUnits();
-    const item = itemOf(row.typed);
+    const item = itemOf(row);
     const before = row.item || row.refused;
     const isSame = (name) => JSON.stringify(item[name]) === JSON.stringify(before[name]);
     const changed = !before || !isSame("head") || !isSame("values");
@@ -52,19 +74,9 @@
     outbox.send();
   };
 
-  /** Return what is posted for a row: the head as it was then, and its own fields. */
-  const postable = ({ vessel, item }) => {
-    const prefix = vessel ? `v${vessel}` : "n0";
-    const data = new URLSearchParams({ ...item.head, user, save: prefix });
-    const age = Math.max(0, Math.round((Date.now() - item.at) / 1000));
-    const own = { ...item.values, request_id: item.id, age };
-    for (const [name, value] of Object.entries(own)) data.set(`${prefix}-${name}`, value);
-    return data;
-  };
-
   /** Send one row; return why it has to be sent again, or nothing. */
   const attempt = async (row) => {
-    const data = postable(row);
+    const data = row.postable(user);
     row.item.tries += navigator.onLine ? 1 : 0;
     keep(row);
     row.lock();
@@ -74,13 +86,17 @@
     if (status === 200) return record(row, answer);
     if (status === 422) return refuse(row, answer);
     if (status === 401) return "You are logged out here. Log in again, and it is sent.";
+    if (status === 403) return "Your role does not let you send it. A keeper can change roles.";
     if (status) return answer.problem || `The server answered ${status}.`;
     return "There is no connection.";
   };
 
   const outbox = new Outbox({
     attempt,
-    waiting: () => rows().filter((row) => row.item),
+    waiting: () => {
+      followAll(); // A window that was frozen was told nothing.
+      return rows().filter((row) => row.item);
+    },
     failed: (why) => {
       const unsent = rows().filter((row) => row.item);
       for (const row of unsent) row.showWaiting(why);
@@ -93,7 +109,7 @@
   };
 
   const refuse = (row, answer) => {
-    Object.assign(row, { refused: { ...row.item, answer }, item: null });
+    Object.assign(row, { id: newId(), refused: { ...row.item, answer }, item: null });
     row.lock();
     showRefused(row);
     tell(row);
@@ -102,19 +118,16 @@
 
   const showRefused = (row) => {
     const shared = row.refused.answer.head;
-    const label = (name) => {
-      const words = form.elements[name]?.labels[0];
-      const text = words?.querySelector("span:not(.optional)") || words?.firstChild;
-      return text ? `${text.textContent.trim()}: ` : "";
-    };
     Row.markWrong(controls(), Object.keys(shared));
-    row.showRefused(Object.entries(shared).map(([name, said]) => label(name) + said));
+    const named = ([name, said]) => Row.labelOf(form.elements[name]) + said;
+    row.showRefused(Object.entries(shared).map(named));
   };
 
   const record = (row, answer) => {
     const wasHere = row.hasFocus;
-    kept.remove(row.key);
-    Object.assign(row, { key: `v${answer.vessel}`, item: null, refused: null });
+    answered.add(row.item.id);
+    if (!kept.isChanged(row.key)) kept.remove(row.key);
+    Object.assign(row, { key: `v${answer.vessel}`, id: newId(), item: null, refused: null });
     row.line.dataset.vessel = answer.vessel;
     row.settleName(answer.code, answer.at);
     row.settle("tare", answer.tare);
@@ -123,13 +136,15 @@
     row.show("recorded", "good", answer.net, answer.room, ...answer.cautions);
     tell(row);
     showSums(answer.sums);
-    keep(row);
+    const { hasReading } = row;
+    // Another window may have gone on with the vessel.
+    if (hasReading || !follow(row)) keep(row);
     // After a reload the vessel may stand in a row of its own, beside the one that made it.
     const twin = rows().find((each) => each !== row && each.vessel === row.vessel);
     if (twin && !twin.item && !twin.hasReading && !twin.hasFocus) twin.line.remove();
     if (wasHere && !row.hasFocus) (row.boxes[0] || more).focus();
     // The gross may have been typed while the tare was on its way.
-    else if (!wasHere && row.hasReading) leave(row);
+    else if (!wasHere && hasReading) leave(row);
   };
 
   const showSums = (sums) => {
@@ -148,15 +163,14 @@
     for (const control of line.querySelectorAll("[id]")) control.removeAttribute("id");
     body.append(line);
     const row = takeIn(line, key);
-    for (const name of ALIKE) row.field(name).value = above?.field(name)?.value ?? row.field(name).value;
-    row.showLiquid();
+    row.copy(above);
     return row;
   };
 
   /** Return the row of a kept key; one that is no longer on the page comes back. */
   const rowOf = (key, code) => {
     const vessel = key.startsWith("v") ? key.slice(1) : "";
-    const there = vessel && rows().find((row) => row.vessel === vessel);
+    const there = rows().find((row) => row.key === key || (vessel && row.vessel === vessel));
     const row = there || addRow(key);
     if (vessel && !there) {
       row.line.dataset.vessel = vessel;
@@ -165,19 +179,28 @@
     return row;
   };
 
-  const restore = ([key, { code, now, item, refused }]) => {
-    const row = Object.assign(rowOf(key, code), { item, refused });
+  const restore = ([key, { code, now, id = newId(), item, refused }]) => {
+    const row = Object.assign(rowOf(key, code), { id, item, refused, apart: false });
     for (const each of row.fields) each.value = now[each.dataset.field] ?? each.value;
     // What was typed where there is no box any more: let the server say why not.
     const homeless = Row.READINGS.some((name) => now[name] && !row.field(name));
-    if (homeless && !item && !refused) row.item = itemOf(now);
+    if (homeless && !item && !refused) row.item = itemOf(row, now);
     row.showLiquid();
     row.lock();
     if (refused) showRefused(row);
     else row.showWaiting(row.item ? "" : "Press Enter in it when it is complete.");
   };
 
+  /** Show, once, what was kept and is no row any more: a reading may still stand in it. */
+  const showUnreadable = (key) => {
+    part("unreadable").hidden = false;
+    part("unreadable-text").textContent += `${kept.text(key)} `;
+    kept.remove(key);
+  };
+
   const takeBack = (row) => {
+    if (follow(row)) return;
+    row.apart = false;
     if (!row.item?.tries) {
       if (row.item || row.refused || row.hasReading) row.show("");
       Object.assign(row, { item: null, refused: null });
@@ -210,7 +233,11 @@
     event.preventDefault();
   });
 
-  body.addEventListener("input", ({ target }) => keep(rowAt(target)));
+  body.addEventListener("input", ({ target }) => {
+    const row = rowAt(target);
+    if (!row.item?.tries && kept.isChanged(row.key)) row.part();
+    keep(row);
+  });
 
   body.addEventListener("change", ({ target }) => {
     const { field } = target.dataset;
@@ -218,7 +245,7 @@
     // The rows below follow, as far as nothing is typed in them.
     const below = rows().slice(rows().indexOf(row) + 1);
     const follow = below.filter((each) => each.field(field) && !each.hasReading);
-    if (ALIKE.includes(field)) for (const each of follow) each.field(field).value = target.value;
+    if (Row.ALIKE.includes(field)) for (const each of follow) each.field(field).value = target.value;
     for (const each of [row, ...follow]) each.showLiquid();
   });
 
@@ -251,12 +278,23 @@
     if (!kept.works && unsaved) event.preventDefault();
   });
 
+  window.addEventListener("storage", ({ key }) => {
+    if (key === null) return rows().forEach(keep); // The whole store was emptied.
+    if (!key.startsWith(kept.prefix)) return;
+    followAll();
+    // What was sent elsewhere too, and is answered: ask what became of it.
+    if (rows().some((row) => row.item?.tries && !kept.text(row.key))) outbox.send();
+  });
+
   for (const line of body.rows) {
     const { vessel } = line.dataset;
     takeIn(line, vessel ? `v${vessel}` : `n-${newId()}`);
   }
   for (const shown of bench.querySelectorAll("[data-with-script], [data-more]")) shown.hidden = false;
   part("without-script").hidden = true;
-  kept.all().forEach(restore);
+  for (const [key, value] of kept.all()) {
+    if (value?.now) restore([key, value]);
+    else showUnreadable(key);
+  }
   outbox.send();
 })();

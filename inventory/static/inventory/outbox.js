@@ -12,10 +12,12 @@ const newId = () => {
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})/, "$1-$2-$3-$4-");
 };
 
-/** A corner of the browser's own store, by a prefix; `lost` is called if there is none. */
+/** A corner of the browser's own store, by a prefix; `lost` is called if there is none.
+
+    Other windows write there too: `seen` is what this one last wrote or read. */
 class Keep {
   constructor(prefix, lost) {
-    Object.assign(this, { prefix, lost, works: true });
+    Object.assign(this, { prefix, lost, works: true, seen: new Map() });
     this.try(() => {
       localStorage.setItem(prefix, "");
       localStorage.removeItem(prefix);
@@ -34,19 +36,43 @@ class Keep {
   }
 
   set(key, value) {
-    this.try(() => localStorage.setItem(this.prefix + key, JSON.stringify(value)));
+    const text = JSON.stringify(value);
+    this.seen.set(key, text);
+    this.try(() => localStorage.setItem(this.prefix + key, text));
   }
 
   remove(key) {
+    this.seen.delete(key);
     this.try(() => localStorage.removeItem(this.prefix + key));
   }
 
-  /** Return [key, value] of all that is kept here. */
+  text(key) {
+    return localStorage.getItem(this.prefix + key) ?? undefined;
+  }
+
+  /** Return whether another window has written or removed this since. */
+  isChanged(key) {
+    return this.works && this.text(key) !== this.seen.get(key);
+  }
+
+  /** Return what is kept under a key; nothing if that is none, or cannot be read. */
+  get(key) {
+    const text = this.text(key);
+    if (text === undefined) this.seen.delete(key);
+    else this.seen.set(key, text);
+    try {
+      return text && JSON.parse(text);
+    } catch {
+      return undefined;
+    }
+  }
+
+  /** Return [key, value] of all that is kept here; no value where it cannot be read. */
   all() {
     const names = this.works ? Object.keys(localStorage) : [];
     const ours = names.filter((name) => name.startsWith(this.prefix));
-    const value = (name) => JSON.parse(localStorage.getItem(name));
-    return ours.map((name) => [name.slice(this.prefix.length), value(name)]);
+    const keys = ours.map((name) => name.slice(this.prefix.length));
+    return keys.map((key) => [key, this.get(key)]);
   }
 }
 
@@ -88,20 +114,23 @@ class Outbox {
   }
 }
 
-/** Post to our server; return its status and JSON: 0 is no connection, 401 logged out. */
+/** Post to our server; return its status and JSON: 0 is no connection, 401 logged out,
+    403 logged in without the right to this. */
 const post = async (url, data, formToken) => {
   if (!navigator.onLine) return [0, {}];
   // The cookie's: whoever logged in again has a new token, and the page an old one.
-  const token = /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1] || formToken;
+  const cookie = /(?:^|; )csrftoken=([^;]+)/.exec(document.cookie)?.[1];
   try {
     const response = await fetch(url, {
       method: "POST",
       body: data,
       redirect: "manual", // A session that has ended leads to the log-in page.
-      headers: { "X-CSRFToken": token },
+      headers: { "X-CSRFToken": cookie || formToken },
       signal: AbortSignal.timeout(20000),
     });
-    if (response.type === "opaqueredirect" || response.status === 403) return [401, {}];
+    // Where the cookies are gone the form is refused before anyone is asked to log in.
+    const isForged = response.status === 403 && !cookie;
+    if (response.type === "opaqueredirect" || isForged) return [401, {}];
     const isJson = response.headers.get("Content-Type")?.startsWith("application/json");
     if (isJson) return [response.status, await response.json()];
     return [response.ok ? 0 : response.status, {}]; // A page that is not ours, as in a hotel.
