@@ -18,9 +18,18 @@ from .people import Role, User
 from .places import Balance, Laboratory, Place, PlaceKind
 from .projects import Booking, BookingLine, Membership, Project
 from .runs import Closing, RunLog, RunReading
-from .vessels import Cause, Closure, Vessel, VesselKind, Weighing, WeighingPurpose
+from .vessels import (
+    USUAL_CLOSURE,
+    Cause,
+    Closure,
+    Vessel,
+    VesselKind,
+    Weighing,
+    WeighingPurpose,
+)
 
 __all__ = [
+    "USUAL_CLOSURE",
     "AppendOnly",
     "Assay",
     "Attachment",

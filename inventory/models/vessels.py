@@ -26,6 +26,17 @@ class Closure(models.TextChoices):
     SCREW_CAP = "screw_cap", "Screw cap"
 
 
+USUAL_CLOSURE = {
+    VesselKind.AMPOULE: Closure.FLAME_SEALED,
+    VesselKind.VIAL: Closure.SCREW_CAP,
+    VesselKind.SCHLENK_TUBE: Closure.STOPCOCK,
+    VesselKind.SCHLENK_FLASK: Closure.STOPCOCK,
+    VesselKind.BULB: Closure.STOPCOCK,
+    VesselKind.BOTTLE: Closure.SCREW_CAP,
+}
+"""What a form assumes of a kind until somebody says otherwise."""
+
+
 class VesselQuerySet(models.QuerySet):
     def with_remaining(self):
         """Annotate `remaining_ug`, `promised_ug` and `free_ug`: questions to the ledger.

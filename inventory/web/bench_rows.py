@@ -4,7 +4,7 @@ import re
 
 from django.db.models import Prefetch
 
-from inventory.models import Medium, Weighing
+from inventory.models import USUAL_CLOSURE, Medium, VesselKind, Weighing
 from inventory.web.forms.bench import HeadForm, RowForm
 
 MOST_ROWS = 100
@@ -70,19 +70,24 @@ def first_head(request, batch):
     }
 
 
-def first_row(batch):
-    """Return what a row starts with: as it was for the batch's newest vessels."""
-    made = batch.vessels.order_by("-number")
-    newest = made.values("kind", "capacity_ul").first()
-    filled = made.filter(filled_on__isnull=False, medium__isnull=False)
-    last = filled.order_by("-id").values("medium__key", "closure").first()
-    found = {}
+def first_rows(batch):
+    """Return what a row starts with, as {kind: initial}; None is a new vessel's.
+
+    As it was for the newest vessel of the same kind: what a receiver is kept in
+    and closed with says nothing of an ampoule.
+    """
+    newest = batch.vessels.order_by("-number").values("kind", "capacity_ul").first()
+    filled = batch.vessels.filter(filled_on__isnull=False, medium__isnull=False)
+    found = {kind: {"closure": USUAL_CLOSURE[kind]} for kind in VesselKind}
+    for kind, medium, closure in filled.order_by("id").values_list(
+        "kind", "medium__key", "closure"
+    ):
+        found[kind] = {"medium": medium, "closure": closure}
+    new = dict(found[newest["kind"] if newest else VesselKind.AMPOULE])
     if newest:
         capacity = f"{newest['capacity_ul'] / 1000:.10g} mL"
-        found |= {"kind": newest["kind"], "capacity": capacity}
-    if last:
-        found |= {"medium": last["medium__key"], "closure": last["closure"]}
-    return found
+        new |= {"kind": newest["kind"], "capacity": capacity}
+    return found | {None: new}
 
 
 def of_page(batch, *, typed=None, refused=None, done=None):
@@ -97,20 +102,21 @@ def of_page(batch, *, typed=None, refused=None, done=None):
         vessels.append(refused.vessel)
     names = [(f"v{vessel.pk}", vessel) for vessel in vessels]
     names += [(f"n{number}", None) for number in range(NEW_ROWS)]
-    first, choices, rows = first_row(batch), media(), []
+    first, choices, rows = first_rows(batch), media(), []
     for name, vessel in names:
         if refused and refused.prefix == name:
             rows.append(refused)
             continue
         anew = done and done.prefix == name
-        initial = first | ({} if anew else stood(typed or {}, name))
+        usual = first[vessel and vessel.kind]
+        initial = usual | ({} if anew else stood(typed or {}, name))
         rows.append(RowForm(prefix=name, vessel=vessel, initial=initial, media=choices))
     return rows
 
 
 def blank(batch):
     """Return the form that the script makes further rows of."""
-    return RowForm(prefix="n", initial=first_row(batch), media=media())
+    return RowForm(prefix="n", initial=first_rows(batch)[None], media=media())
 
 
 def stood(typed, prefix):

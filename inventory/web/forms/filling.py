@@ -3,7 +3,7 @@
 from django import forms
 from django.utils.text import capfirst
 
-from inventory.models import Batch, Closure, Medium, Place, VesselKind
+from inventory.models import USUAL_CLOSURE, Batch, Closure, Medium, Place, VesselKind
 from inventory.operations.filling import Filling
 from inventory.operations.readings import Facts
 from inventory.web import fields
@@ -68,6 +68,7 @@ class FillForm(weighing.AirFields, fields.RecordForm):
             self.fields["batch"].initial = vessel.batch.code
             self.fields["batch"].empty_label = None
         self.fields["place"].initial = vessel.place_id
+        self.fields["closure"].initial = USUAL_CLOSURE[vessel.kind]
         weighing.prefer_last(self, vessel)
 
     def clean(self):

@@ -21,6 +21,7 @@ def compare(request):
             "rows": rows,
             "count": batches.count(),
             "said": said,
+            "left_out": comparison.left_out(rows),
             "plot": dots.drawn(rows, said),
         }
     return render(request, "inventory/compare.html", context)

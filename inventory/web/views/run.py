@@ -21,11 +21,16 @@ def found(code):
     return get_object_or_404(Batch.objects.select_related("material"), code=code)
 
 
+def units_of(request, batch):
+    """Return the units this person typed last for this batch: other runs have others."""
+    return request.session.get(f"{SESSION_KEY} {batch}", {})
+
+
 @for_roles(INSIDE)
 def run(request, code):
     """Show how a run stands; those who handle metal enter the next reading here."""
     batch = found(code)
-    kept = request.session.get(SESSION_KEY, {})
+    kept = units_of(request, batch)
     asked = request.GET
     story = Story(batch, kept, asked.get("page", "1"), asked.get("rows") == "all")
     context = {"batch": batch, "story": story}
@@ -39,7 +44,7 @@ def run(request, code):
 
     def read(**signed):
         made = runs.read(batch, form.seen(), **signed)
-        request.session[SESSION_KEY] = kept | form.units()
+        request.session[f"{SESSION_KEY} {batch}"] = kept | form.units()
         return made
 
     return answer(
@@ -111,7 +116,7 @@ def strike(request, pk):
         RunReading.objects.select_related("batch__material").filter(strikes=None), pk=pk
     )
     form = ReasonForm(request.POST or None)
-    story = Story(reading.batch, request.session.get(SESSION_KEY, {}))
+    story = Story(reading.batch, units_of(request, reading.batch))
     return answer(
         request,
         form,
