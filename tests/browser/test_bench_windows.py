@@ -2,10 +2,10 @@
 
 import pytest
 
-from inventory.models import Movement, Vessel
-from tests.browser.benched import bench_of, box, come_back, state
+from inventory.models import Vessel
+from tests.browser.benched import bench_of, box, state
 from tests.browser.walking import expect
-from tests.factories import make_balance, make_batch, make_tared
+from tests.factories import make_balance, make_batch
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -25,22 +25,6 @@ def in_two_windows(page, batch):
     other.goto(bench_of(batch))
     expect(box(other, None, "Tare").last).to_have_value("20")
     return other
-
-
-def test_a_new_vessel_shown_in_two_windows_is_made_once(batch, operator, sit):
-    page = sit(operator)
-    other = in_two_windows(page, batch)
-
-    box(page, None, "Tare").press("Enter")
-    expect(state(page, f"{batch}-01")).to_contain_text("recorded")
-
-    # It is emptied there, or named by what became of it.
-    expect(other.locator("[data-field=tare]").last).not_to_have_value("20")
-    for line in box(other, None, "Tare").all():
-        line.press("Enter")
-    other.reload()
-    expect(other.get_by_text(f"{batch}-01", exact=True)).to_have_count(1)
-    assert Vessel.objects.count() == 1
 
 
 def test_a_window_that_was_told_nothing_sends_no_row_that_another_one_sent(
@@ -84,23 +68,3 @@ def test_what_is_typed_over_a_row_that_another_window_sent_is_kept_and_sent_on_d
 
     expect(state(other, f"{batch}-02")).to_contain_text("recorded")
     assert Vessel.objects.count() == 2
-
-
-def test_a_gross_typed_in_one_window_is_not_lost_to_the_other(batch, operator, sit):
-    tared = make_tared(batch)
-    page = sit(operator)
-    page.goto(bench_of(batch))
-    other = page.context.new_page()
-    other.goto(bench_of(batch))
-
-    box(page, tared).fill("25")
-    expect(box(other, tared)).to_have_value("25")
-    box(other, tared, "Kept in").select_option("argon")
-    box(other, tared).fill("25.5")
-    expect(box(page, tared)).to_have_value("25.5")
-    box(page, tared).press("Enter")
-
-    expect(state(page, tared)).to_contain_text("recorded")
-    come_back(other)
-    expect(box(other, tared)).not_to_have_value("25.5")
-    assert Movement.objects.get().heavy.reading_ug == 25_500_000
