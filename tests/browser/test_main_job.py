@@ -84,7 +84,15 @@ def record_a_batch(page):
     return Batch.objects.get().code
 
 
+def unfold(page):
+    """Open what a small screen folds away."""
+    more = page.get_by_text("More to do")
+    if more.is_visible():
+        more.click()
+
+
 def charge(page, formula, role, mass):
+    unfold(page)
     follow(page, "Charge")
     field(page, "Formula").fill(formula)
     field(page, "Role").select_option(role)
