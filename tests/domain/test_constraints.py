@@ -99,7 +99,11 @@ NEVER = [
     (LabelPrint, "label_print_mode_known", {"mode": "mars"}),
     (LabelPrint, "label_print_says_what", {"content_key": ""}),
     (LabelPrint, "label_print_says_what", {"languages": ""}),
-    (LabelSheet, "label_sheet_sizes_positive", {"page_width_mm": 0.0}),
+    (
+        LabelSheet,
+        "label_sheet_sizes_positive",
+        {"page_width_mm": 0.0, "label_width_mm": 0.0},
+    ),
     (LabelSheet, "label_sheet_sizes_positive", {"label_height_mm": -1.0}),
     (LabelSheet, "label_sheet_sizes_positive", {"margin_left_mm": -0.1}),
     (LabelSheet, "label_sheet_sizes_positive", {"clear_mm": -0.1}),
