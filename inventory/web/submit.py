@@ -6,13 +6,15 @@ from django.shortcuts import redirect, render
 from inventory.models import Weighing
 from inventory.operations import log
 from inventory.operations.errors import OperationError
+from inventory.web.forms.vessels import ReasonForm
 
 
 def answer(request, form, operate, done, template, *, context=None, to=None):
     """Answer a form's page: record and go on, or show it with what was refused.
 
     `operate(by=, request_id=)` returns what it recorded; the way leads there, or to
-    `to`, an address or a function of the result. `done` is as in `carry_out`.
+    `to`, an address or a function of the result. `done` is as in `carry_out`; most
+    say the `summary`.
     """
     if form.is_valid():
         signed = {"by": request.user, "request_id": form.cleaned_data["request_id"]}
@@ -21,6 +23,24 @@ def answer(request, form, operate, done, template, *, context=None, to=None):
             return redirect((to(made) if callable(to) else to) or made)
     shown = {**(context or {}), "form": form}
     return render(request, template, shown, status=status_of(form))
+
+
+def answer_with_reason(request, operate, done, template, *, context=None, to=None):
+    """Answer a page that asks for nothing but a reason.
+
+    `operate(reason=, by=, request_id=)`; the others are as in `answer`.
+    """
+    form = ReasonForm(request.POST or None)
+
+    def with_reason(**signed):
+        return operate(reason=form.cleaned_data["reason"], **signed)
+
+    return answer(request, form, with_reason, done, template, context=context, to=to)
+
+
+def summary(made):
+    """Return the message that says of a record what its log entry says."""
+    return made.entry.summary + "."
 
 
 def carry_out(request, form, operate, done, rows=()):

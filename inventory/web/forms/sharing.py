@@ -45,9 +45,10 @@ class ProjectForm(fields.RecordForm):
             self.add_error("ends_on", "The project ends before it starts.")
         return data
 
-    @property
-    def project_facts(self):
-        return {k: v for k, v in self.facts.items() if k != "members"}
+    def parts(self):
+        """Return the members and the other facts, as the operations take them."""
+        facts = self.facts
+        return {"members": facts.pop("members"), "facts": facts}
 
 
 class BookingForm(fields.RecordForm):

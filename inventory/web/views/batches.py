@@ -16,8 +16,7 @@ from inventory.web.contents import drawing
 from inventory.web.exports import CsvMixin
 from inventory.web.filters import BatchFilter
 from inventory.web.forms.batches import BatchChangeForm, BatchForm, ChargeForm
-from inventory.web.forms.vessels import ReasonForm
-from inventory.web.submit import answer
+from inventory.web.submit import answer, answer_with_reason, summary
 from inventory.web.tables import BatchTable
 
 MOST_VESSELS = 200
@@ -121,7 +120,7 @@ def charge(request, code):
         request,
         form,
         lambda **signed: batches.charge(record, **form.charge(), **signed),
-        lambda made: made.entry.summary + ".",
+        summary,
         "inventory/charge.html",
         context={"batch": record},
         to=record,
@@ -133,14 +132,10 @@ def strike_charge(request, pk):
     record = get_object_or_404(
         Charge.objects.select_related("batch").filter(withdraws=None), pk=pk
     )
-    form = ReasonForm(request.POST or None)
-    return answer(
+    return answer_with_reason(
         request,
-        form,
-        lambda **signed: batches.withdraw_charge(
-            record, reason=form.cleaned_data["reason"], **signed
-        ),
-        lambda made: made.entry.summary + ".",
+        lambda **signed: batches.withdraw_charge(record, **signed),
+        summary,
         "inventory/charge_strike.html",
         context={"charge": record, "batch": record.batch},
         to=record.batch,

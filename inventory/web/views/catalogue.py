@@ -1,12 +1,12 @@
 """The catalogue: every number with its source, and this laboratory's own values."""
 
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 
 from inventory.models import Material, Medium, Property
 from inventory.operations import catalogue
 from inventory.operations.access import INSIDE, KEEPING, for_roles
 from inventory.web.forms.register import PropertyForm
-from inventory.web.submit import carry_out, status_of
+from inventory.web.submit import answer, summary
 
 
 @for_roles(INSIDE)
@@ -57,24 +57,23 @@ def property_change(request, pk):
     )
     holder = shipped.material or shipped.medium
     form = PropertyForm(request.POST or None, prop=shipped)
-    if form.is_valid():
+
+    def set_property(**signed):
         data = form.cleaned_data
-        row = carry_out(
-            request,
-            form,
-            lambda: catalogue.set_property(
-                shipped,
-                value=data["value"],
-                uncertainty=data["uncertainty"],
-                source=data["source"] or shipped.source,
-                by=request.user,
-                request_id=data["request_id"],
-            ),
-            lambda row: row.entry.summary + ".",
+        return catalogue.set_property(
+            shipped,
+            value=data["value"],
+            uncertainty=data["uncertainty"],
+            source=data["source"] or shipped.source,
+            **signed,
         )
-        if row:
-            return redirect(holder)
-    context = {"form": form, "shipped": shipped, "holder": holder}
-    return render(
-        request, "inventory/property_form.html", context, status=status_of(form)
+
+    return answer(
+        request,
+        form,
+        set_property,
+        summary,
+        "inventory/property_form.html",
+        context={"shipped": shipped, "holder": holder},
+        to=holder,
     )

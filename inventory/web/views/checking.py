@@ -10,8 +10,14 @@ from inventory.operations.access import HANDLING, KEEPING, for_roles
 from inventory.operations.errors import Disagrees, OperationError
 from inventory.web import story
 from inventory.web.forms.checking import CheckForm, MediumForm, TransferForm
-from inventory.web.forms.vessels import ReasonForm
-from inventory.web.submit import add_refusal, carry_out, status_of
+from inventory.web.submit import (
+    add_refusal,
+    answer,
+    answer_with_reason,
+    carry_out,
+    status_of,
+    summary,
+)
 
 MOST_TARGETS = 100
 
@@ -34,7 +40,7 @@ def check(request, pk):
                 by=request.user,
                 request_id=data["request_id"],
             ),
-            lambda weighing: weighing.entry.summary + ".",
+            summary,
         )
         if weighing:
             return redirect(vessel)
@@ -49,24 +55,13 @@ def strike(request, pk):
     weighing = get_object_or_404(
         Weighing.objects.select_related("vessel", "balance"), pk=pk
     )
-    form = ReasonForm(request.POST or None)
-    if form.is_valid():
-        struck = carry_out(
-            request,
-            form,
-            lambda: checking.strike(
-                weighing,
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                request_id=form.cleaned_data["request_id"],
-            ),
-            lambda struck: struck.entry.summary + ".",
-        )
-        if struck:
-            return redirect(weighing.vessel)
-    context = {"weighing": weighing, "vessel": weighing.vessel, "form": form}
-    return render(
-        request, "inventory/weighing_strike.html", context, status=status_of(form)
+    return answer_with_reason(
+        request,
+        lambda **signed: checking.strike(weighing, **signed),
+        summary,
+        "inventory/weighing_strike.html",
+        context={"weighing": weighing, "vessel": weighing.vessel},
+        to=weighing.vessel,
     )
 
 
@@ -77,26 +72,20 @@ def medium(request, pk):
         Vessel.objects.for_list().filter(filled_on__isnull=False), pk=pk
     )
     form = MediumForm(request.POST or None, vessel=vessel, ageing=story.age(vessel))
-    if form.is_valid():
-        data = form.cleaned_data
-        changed = carry_out(
-            request,
-            form,
-            lambda: media.exchange(
-                vessel,
-                form.exchange(),
-                note=data["note"],
-                happened_at=data["read_at"],
-                by=request.user,
-                request_id=data["request_id"],
-            ),
-            f"The medium of {vessel} is recorded.",
-        )
-        if changed:
-            return redirect(vessel)
-    context = {"vessel": vessel, "form": form}
-    return render(
-        request, "inventory/medium_change.html", context, status=status_of(form)
+    return answer(
+        request,
+        form,
+        lambda **signed: media.exchange(
+            vessel,
+            form.exchange(),
+            note=form.cleaned_data["note"],
+            happened_at=form.cleaned_data["read_at"],
+            **signed,
+        ),
+        f"The medium of {vessel} is recorded.",
+        "inventory/medium_change.html",
+        context={"vessel": vessel},
+        to=vessel,
     )
 
 

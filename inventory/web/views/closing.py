@@ -7,8 +7,13 @@ from inventory.operations import closing, finishing, making, statements
 from inventory.operations.access import HANDLING, KEEPING, for_roles
 from inventory.operations.errors import OperationError
 from inventory.web.forms.closing import CloseForm
-from inventory.web.forms.vessels import ReasonForm
-from inventory.web.submit import add_refusal, answer, status_of
+from inventory.web.submit import (
+    add_refusal,
+    answer,
+    answer_with_reason,
+    status_of,
+    summary,
+)
 
 
 @for_roles(HANDLING)
@@ -32,7 +37,7 @@ def close(request, code):
         request,
         form,
         lambda **signed: finishing.close(record, form.statement(), **signed),
-        lambda done: done.entry.summary + ".",
+        summary,
         template,
         context=context,
         to=record,
@@ -53,14 +58,10 @@ def reopen(request, code):
     closed = closing.standing(record)
     if request.method == "GET" and not closed:
         return redirect(record)
-    form = ReasonForm(request.POST or None)
-    return answer(
+    return answer_with_reason(
         request,
-        form,
-        lambda **signed: finishing.reopen(
-            record, reason=form.cleaned_data["reason"], **signed
-        ),
-        lambda done: done.entry.summary + ".",
+        lambda **signed: finishing.reopen(record, **signed),
+        summary,
         "inventory/batch_reopen.html",
         context={"batch": record, "closing": closed},
         to=record,

@@ -19,8 +19,13 @@ from inventory.web.forms.evidence import (
     ImpurityRows,
     found,
 )
-from inventory.web.forms.vessels import ReasonForm
-from inventory.web.submit import answer, carry_out, status_of
+from inventory.web.submit import (
+    answer,
+    answer_with_reason,
+    carry_out,
+    status_of,
+    summary,
+)
 
 NOT_THERE = (
     "The file of this record is not where files are kept. Whoever runs the server can "
@@ -58,7 +63,7 @@ def record(request, batch, form, rows):
             by=request.user,
             request_id=form.cleaned_data["request_id"],
         ),
-        lambda made: made.entry.summary + ".",
+        summary,
         rows=rows,
     )
 
@@ -92,14 +97,10 @@ def strike_assay(request, pk):
     record = get_object_or_404(
         Assay.objects.recorded().select_related("batch", "entry"), pk=pk
     )
-    form = ReasonForm(request.POST or None)
-    return answer(
+    return answer_with_reason(
         request,
-        form,
-        lambda **signed: evidence.withdraw_assay(
-            record, reason=form.cleaned_data["reason"], **signed
-        ),
-        lambda made: made.entry.summary + ".",
+        lambda **signed: evidence.withdraw_assay(record, **signed),
+        summary,
         "inventory/assay_strike.html",
         context={"assay": record, "batch": record.batch},
         to=f"{record.batch.get_absolute_url()}#purity",
@@ -114,7 +115,7 @@ def attach(request, code):
         request,
         form,
         lambda **signed: attachments.attach(batch, **form.attachment(), **signed),
-        lambda made: made.entry.summary + ".",
+        summary,
         "inventory/attachment_form.html",
         context={"batch": batch},
         to=f"{batch.get_absolute_url()}#files",
@@ -126,14 +127,10 @@ def strike_attachment(request, pk):
     record = get_object_or_404(
         Attachment.objects.recorded().select_related("batch", "entry"), pk=pk
     )
-    form = ReasonForm(request.POST or None)
-    return answer(
+    return answer_with_reason(
         request,
-        form,
-        lambda **signed: attachments.withdraw(
-            record, reason=form.cleaned_data["reason"], **signed
-        ),
-        lambda made: made.entry.summary + ".",
+        lambda **signed: attachments.withdraw(record, **signed),
+        summary,
         "inventory/attachment_strike.html",
         context={
             "attachment": record,

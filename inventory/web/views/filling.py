@@ -7,7 +7,13 @@ from inventory.operations import filling
 from inventory.operations.access import HANDLING, for_roles
 from inventory.operations.errors import OperationError
 from inventory.web.forms.filling import FillForm, ReceiveForm
-from inventory.web.submit import add_refusal, carry_out, status_of
+from inventory.web.submit import (
+    add_refusal,
+    answer,
+    carry_out,
+    status_of,
+    summary,
+)
 
 
 @for_roles(HANDLING)
@@ -50,7 +56,7 @@ def record(request, vessel, form):
             by=request.user,
             request_id=data["request_id"],
         ),
-        lambda movement: movement.entry.summary + ".",
+        summary,
     )
 
 
@@ -59,23 +65,24 @@ def receive(request, code):
     """Record sealed vessels of a batch that came with their mass stated."""
     batch = get_object_or_404(Batch.objects.select_related("material"), code=code)
     form = ReceiveForm(request.POST or None)
-    if form.is_valid():
+
+    def receive(**signed):
         data = form.cleaned_data
-        made = carry_out(
-            request,
-            form,
-            lambda: filling.receive(
-                batch,
-                {"kind": data["kind"], "capacity_ul": data["capacity"]},
-                form.filling(batch),
-                count=data["count"],
-                happened_at=data["read_at"],
-                by=request.user,
-                request_id=data["request_id"],
-            ),
-            lambda made: f"Received {', '.join(map(str, made))}.",
+        return filling.receive(
+            batch,
+            {"kind": data["kind"], "capacity_ul": data["capacity"]},
+            form.filling(batch),
+            count=data["count"],
+            happened_at=data["read_at"],
+            **signed,
         )
-        if made:
-            return redirect(batch)
-    context = {"form": form, "batch": batch}
-    return render(request, "inventory/receive.html", context, status=status_of(form))
+
+    return answer(
+        request,
+        form,
+        receive,
+        lambda made: f"Received {', '.join(map(str, made))}.",
+        "inventory/receive.html",
+        context={"batch": batch},
+        to=batch,
+    )

@@ -6,8 +6,7 @@ from inventory.models import Batch, LotProfile
 from inventory.operations import hazards
 from inventory.operations.access import KEEPING, for_roles
 from inventory.web.forms.hazards import LotProfileForm
-from inventory.web.forms.vessels import ReasonForm
-from inventory.web.submit import answer
+from inventory.web.submit import answer, answer_with_reason, summary
 
 
 @for_roles(KEEPING)
@@ -29,7 +28,7 @@ def add(request, code):
         request,
         form,
         operate,
-        lambda made: made.entry.summary + ".",
+        summary,
         "inventory/lot_profile_form.html",
         context={"batch": batch, "in_use": in_use},
         to=batch,
@@ -53,14 +52,10 @@ def strike(request, pk):
     record = get_object_or_404(
         LotProfile.objects.select_related("batch").filter(withdraws=None), pk=pk
     )
-    form = ReasonForm(request.POST or None)
-    return answer(
+    return answer_with_reason(
         request,
-        form,
-        lambda **signed: hazards.withdraw_lot_profile(
-            record, reason=form.cleaned_data["reason"], **signed
-        ),
-        lambda made: made.entry.summary + ".",
+        lambda **signed: hazards.withdraw_lot_profile(record, **signed),
+        summary,
         "inventory/lot_profile_strike.html",
         context={"profile": record, "batch": record.batch},
         to=record.batch,

@@ -1,7 +1,7 @@
 """Places, balances and the laboratory."""
 
 from django.db.models import Count, Q
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import get_object_or_404, render
 from django_tables2 import SingleTableView
 
 from inventory.calc.units import show_mass_plain, show_temperature
@@ -11,7 +11,7 @@ from inventory.operations.access import INSIDE, KEEPING, for_roles
 from inventory.operations.readings import Facts
 from inventory.web.contents import drawing
 from inventory.web.forms.register import BalanceForm, LaboratoryForm, PlaceForm
-from inventory.web.submit import carry_out, status_of
+from inventory.web.submit import answer
 from inventory.web.tables import BalanceTable, PlaceTable
 
 MOST_VESSELS = 200
@@ -93,26 +93,18 @@ def laboratory_facts(record):
 def form_page(request, form_class, record, initial, words, back):
     """Show and carry out the form of one place, balance or laboratory."""
     form = form_class(request.POST or None, record=record, initial=initial)
-    if form.is_valid():
-        common = {
-            "by": request.user,
-            "request_id": form.cleaned_data["request_id"],
-        }
-        saved = carry_out(
-            request,
-            form,
-            lambda: (
-                register.change(record, form.record_facts, **common)
-                if record
-                else register.add(form_class.model, form.record_facts, **common)
-            ),
-            lambda saved: f"{saved} saved.",
-        )
-        if saved:
-            return redirect(back)
-    context = {"form": form, "record": record, "words": words, "back": back}
-    return render(
-        request, "inventory/register_form.html", context, status=status_of(form)
+    return answer(
+        request,
+        form,
+        lambda **signed: (
+            register.change(record, form.record_facts, **signed)
+            if record
+            else register.add(form_class.model, form.record_facts, **signed)
+        ),
+        lambda saved: f"{saved} saved.",
+        "inventory/register_form.html",
+        context={"record": record, "words": words, "back": back},
+        to=back,
     )
 
 

@@ -10,11 +10,10 @@ from inventory.models import Batch, RunReading
 from inventory.operations import runs
 from inventory.operations.access import HANDLING, INSIDE, for_roles
 from inventory.web.forms.run import ReadingForm, SetUpForm
-from inventory.web.forms.vessels import ReasonForm
 from inventory.web.quantities import QUANTITIES
 from inventory.web.run_story import SESSION_KEY, Story
 from inventory.web.run_words import clock
-from inventory.web.submit import answer
+from inventory.web.submit import answer, answer_with_reason, summary
 
 
 def found(code):
@@ -115,15 +114,11 @@ def strike(request, pk):
     reading = get_object_or_404(
         RunReading.objects.select_related("batch__material").filter(strikes=None), pk=pk
     )
-    form = ReasonForm(request.POST or None)
     story = Story(reading.batch, units_of(request, reading.batch))
-    return answer(
+    return answer_with_reason(
         request,
-        form,
-        lambda **signed: runs.strike(
-            reading, reason=form.cleaned_data["reason"], **signed
-        ),
-        lambda made: made.entry.summary + ".",
+        lambda **signed: runs.strike(reading, **signed),
+        summary,
         "inventory/run_strike.html",
         context={
             "reading": reading,

@@ -14,8 +14,12 @@ from inventory.web.contents import drawing
 from inventory.web.exports import CsvMixin
 from inventory.web.fields import RecordForm
 from inventory.web.forms.sharing import BookingForm, ProjectForm
-from inventory.web.forms.vessels import ReasonForm
-from inventory.web.submit import carry_out, status_of
+from inventory.web.submit import (
+    answer,
+    answer_with_reason,
+    carry_out,
+    status_of,
+)
 from inventory.web.tables import BookingTable, ProjectTable
 
 MOST_TO_BOOK_FROM = 100
@@ -54,22 +58,12 @@ def project(request, pk):
 @for_roles(KEEPING)
 def start(request):
     form = ProjectForm(request.POST or None)
-    if form.is_valid():
-        record = carry_out(
-            request,
-            form,
-            lambda: projects.start(
-                facts=form.project_facts,
-                members=form.cleaned_data["members"],
-                by=request.user,
-                request_id=form.cleaned_data["request_id"],
-            ),
-            lambda made: f"Project {made} started.",
-        )
-        if record:
-            return redirect(record)
-    return render(
-        request, "inventory/project_form.html", {"form": form}, status=status_of(form)
+    return answer(
+        request,
+        form,
+        lambda **signed: projects.start(**form.parts(), **signed),
+        lambda made: f"Project {made} started.",
+        "inventory/project_form.html",
     )
 
 
@@ -80,26 +74,13 @@ def change(request, pk):
     initial = {name: getattr(record, name) for name in names}
     initial["members"] = [m.user.username for m in record.memberships.all()]
     form = ProjectForm(request.POST or None, project=record, initial=initial)
-    if form.is_valid():
-        changed = carry_out(
-            request,
-            form,
-            lambda: projects.change(
-                record,
-                facts=form.project_facts,
-                members=form.cleaned_data["members"],
-                by=request.user,
-                request_id=form.cleaned_data["request_id"],
-            ),
-            f"Project {record} changed.",
-        )
-        if changed:
-            return redirect(record)
-    return render(
+    return answer(
         request,
+        form,
+        lambda **signed: projects.change(record, **form.parts(), **signed),
+        f"Project {record} changed.",
         "inventory/project_form.html",
-        {"form": form, "project": record},
-        status=status_of(form),
+        context={"project": record},
     )
 
 
@@ -107,22 +88,13 @@ def change(request, pk):
 def close(request, pk):
     record = get_object_or_404(Project, pk=pk)
     form = RecordForm(request.POST or None)
-    if form.is_valid():
-        closed = carry_out(
-            request,
-            form,
-            lambda: projects.close(
-                record, by=request.user, request_id=form.cleaned_data["request_id"]
-            ),
-            f"Project {record} is closed.",
-        )
-        if closed:
-            return redirect(record)
-    return render(
+    return answer(
         request,
+        form,
+        lambda **signed: projects.close(record, **signed),
+        f"Project {record} is closed.",
         "inventory/project_close.html",
-        {"form": form, "project": record},
-        status=status_of(form),
+        context={"project": record},
     )
 
 
@@ -212,24 +184,11 @@ def release(request, pk):
     line = get_object_or_404(
         BookingLine.objects.select_related("vessel", "booking__project"), pk=pk
     )
-    form = ReasonForm(request.POST or None)
-    if form.is_valid():
-        released = carry_out(
-            request,
-            form,
-            lambda: bookings.release(
-                line,
-                reason=form.cleaned_data["reason"],
-                by=request.user,
-                request_id=form.cleaned_data["request_id"],
-            ),
-            lambda line: line.closed_by.summary + ".",
-        )
-        if released:
-            return redirect(line.booking)
-    return render(
+    return answer_with_reason(
         request,
+        lambda **signed: bookings.release(line, **signed),
+        lambda line: line.closed_by.summary + ".",
         "inventory/release.html",
-        {"form": form, "line": line},
-        status=status_of(form),
+        context={"line": line},
+        to=line.booking,
     )

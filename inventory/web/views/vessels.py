@@ -17,7 +17,6 @@ from inventory.web.filters import VesselFilter
 from inventory.web.forms.sharing import VesselNeedForm
 from inventory.web.forms.vessels import (
     MoveForm,
-    ReasonForm,
     TareAgainForm,
     TareForm,
     TareRowForm,
@@ -25,8 +24,16 @@ from inventory.web.forms.vessels import (
     empties,
 )
 from inventory.web.forms.weighing import observation
-from inventory.web.submit import carry_out, status_of
+from inventory.web.submit import (
+    answer,
+    answer_with_reason,
+    carry_out,
+    status_of,
+    summary,
+)
 from inventory.web.tables import VesselTable
+
+ONE_FORM = "inventory/vessel_form.html"
 
 
 class VesselList(CsvMixin, SingleTableMixin, FilterView):
@@ -128,75 +135,47 @@ def tare_again(request, pk):
     """Tare a vessel that is still empty: for the first time, or anew."""
     record = get_object_or_404(Vessel.objects.with_tared(), pk=pk)
     form = TareAgainForm(request.POST or None)
-    if form.is_valid():
+
+    def tare_again(**signed):
         data = form.cleaned_data
-        weighing = carry_out(
-            request,
-            form,
-            lambda: vessels.tare_again(
-                record,
-                observation(form, data["reading"], gas=data["gas"]),
-                by=request.user,
-                request_id=data["request_id"],
-            ),
-            lambda weighing: weighing.entry.summary + ".",
-        )
-        if weighing:
-            return redirect(record)
+        seen = observation(form, data["reading"], gas=data["gas"])
+        return vessels.tare_again(record, seen, **signed)
+
     verb = "Tare again" if record.is_tared else "Tare"
-    return one_form(request, form, record, verb, "Record the tare", "balance")
+    words = about(record, verb, "Record the tare", "balance")
+    return answer(
+        request, form, tare_again, summary, ONE_FORM, context=words, to=record
+    )
 
 
 @for_roles(HANDLING)
 def move(request, pk):
     record = get_object_or_404(Vessel, pk=pk)
     form = MoveForm(request.POST or None, initial={"place": record.place_id})
-    if form.is_valid():
-        data = form.cleaned_data
-        moved = carry_out(
-            request,
-            form,
-            lambda: vessels.move(
-                record, data["place"], by=request.user, request_id=data["request_id"]
-            ),
-            f"{record} now stands in {data['place']}.",
-        )
-        if moved:
-            return redirect(record)
-    return one_form(request, form, record, "Move", "Record the move", "move")
+    return answer(
+        request,
+        form,
+        lambda **signed: vessels.move(record, form.cleaned_data["place"], **signed),
+        lambda moved: f"{moved} now stands in {form.cleaned_data['place']}.",
+        ONE_FORM,
+        context=about(record, "Move", "Record the move", "move"),
+        to=record,
+    )
 
 
 @for_roles(HANDLING)
 def retire(request, pk):
     record = get_object_or_404(Vessel, pk=pk)
-    form = ReasonForm(request.POST or None)
-    if form.is_valid():
-        data = form.cleaned_data
-        retired = carry_out(
-            request,
-            form,
-            lambda: vessels.retire(
-                record,
-                reason=data["reason"],
-                by=request.user,
-                request_id=data["request_id"],
-            ),
-            f"{record} is retired. Its code keeps its meaning.",
-        )
-        if retired:
-            return redirect(record)
-    return one_form(request, form, record, "Retire", "Retire this vessel", "check")
-
-
-def one_form(request, form, record, verb, submit, icon):
-    """Show a single form about one vessel."""
-    context = {
-        "form": form,
-        "vessel": record,
-        "verb": verb,
-        "submit": submit,
-        "icon_name": icon,
-    }
-    return render(
-        request, "inventory/vessel_form.html", context, status=status_of(form)
+    return answer_with_reason(
+        request,
+        lambda **signed: vessels.retire(record, **signed),
+        f"{record} is retired. Its code keeps its meaning.",
+        ONE_FORM,
+        context=about(record, "Retire", "Retire this vessel", "check"),
+        to=record,
     )
+
+
+def about(record, verb, submit, icon):
+    """Return the words of a page with a single form about one vessel."""
+    return {"vessel": record, "verb": verb, "submit": submit, "icon_name": icon}

@@ -9,9 +9,15 @@ from inventory.operations.errors import OperationError
 from inventory.operations.readings import Facts
 from inventory.web import story
 from inventory.web.contents import drawing
-from inventory.web.forms.vessels import ReasonForm
 from inventory.web.forms.withdrawals import DestroyForm, WithdrawForm
-from inventory.web.submit import add_refusal, carry_out, status_of
+from inventory.web.submit import (
+    add_refusal,
+    answer,
+    answer_with_reason,
+    carry_out,
+    status_of,
+    summary,
+)
 
 
 @for_roles(HANDLING)
@@ -68,7 +74,7 @@ def record(request, vessel, form):
             by=request.user,
             request_id=data["request_id"],
         ),
-        lambda movement: movement.entry.summary + ".",
+        summary,
     )
 
 
@@ -76,24 +82,20 @@ def record(request, vessel, form):
 def destroy(request, pk):
     vessel = get_object_or_404(Vessel.objects.for_list().select_related("gas"), pk=pk)
     form = DestroyForm(request.POST or None)
-    if form.is_valid():
-        data = form.cleaned_data
-        movement = carry_out(
-            request,
-            form,
-            lambda: ledger.destroy(
-                vessel,
-                how=data["how"],
-                happened_at=data["happened_at"],
-                by=request.user,
-                request_id=data["request_id"],
-            ),
-            lambda movement: movement.entry.summary + ".",
-        )
-        if movement:
-            return redirect(vessel)
-    context = {"vessel": vessel, "form": form}
-    return render(request, "inventory/destroy.html", context, status=status_of(form))
+    return answer(
+        request,
+        form,
+        lambda **signed: ledger.destroy(
+            vessel,
+            how=form.cleaned_data["how"],
+            happened_at=form.cleaned_data["happened_at"],
+            **signed,
+        ),
+        summary,
+        "inventory/destroy.html",
+        context={"vessel": vessel},
+        to=vessel,
+    )
 
 
 @for_roles(KEEPING)
@@ -102,21 +104,11 @@ def correct(request, pk):
         Movement.objects.select_related("from_vessel", "to_vessel", "entry"), pk=pk
     )
     vessel = movement.to_vessel or movement.from_vessel
-    form = ReasonForm(request.POST or None)
-    if form.is_valid():
-        data = form.cleaned_data
-        correction = carry_out(
-            request,
-            form,
-            lambda: corrections.correct(
-                movement,
-                reason=data["reason"],
-                by=request.user,
-                request_id=data["request_id"],
-            ),
-            "Corrected. Now record what really happened.",
-        )
-        if correction:
-            return redirect(vessel)
-    context = {"movement": movement, "vessel": vessel, "form": form}
-    return render(request, "inventory/correct.html", context, status=status_of(form))
+    return answer_with_reason(
+        request,
+        lambda **signed: corrections.correct(movement, **signed),
+        "Corrected. Now record what really happened.",
+        "inventory/correct.html",
+        context={"movement": movement, "vessel": vessel},
+        to=vessel,
+    )
