@@ -16,7 +16,12 @@ settings.load_profile("steady")
 
 KEEPING = [
     importlib.import_module(f"inventory.migrations.{name}")
-    for name in ("0002_append_only", "0003_batch_record", "0004_labels")
+    for name in (
+        "0002_append_only",
+        "0003_batch_record",
+        "0004_labels",
+        "0005_sharing",
+    )
 ]
 
 

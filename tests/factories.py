@@ -14,6 +14,7 @@ from inventory.models import (
     Laboratory,
     Material,
     Medium,
+    Partner,
     Place,
     Role,
     User,
@@ -256,18 +257,31 @@ def make_check(vessel, off_ug=0, *, gas=None, read_at=None, cause="", reason="",
     )
 
 
-def make_project(*members, **facts):
-    facts = {"title": f"Project {uuid4().hex[:6]}", **facts}
-    return projects.start(facts=facts, members=members, **signed())
+def make_partner(name=""):
+    """Return a partner organisation, of this name if it is given."""
+    partner, _ = Partner.objects.get_or_create(name=name or f"Group {uuid4().hex[:6]}")
+    return partner
 
 
-def make_booking(vessel, mass_ug=None, *, project=None):
+def make_project(*members, partner=None, **facts):
+    """Return a project. Its members may ask, for its `partner` if it has one."""
+    if isinstance(partner, str):
+        partner = make_partner(partner)
+    return projects.start(
+        facts={"title": f"Project {uuid4().hex[:6]}", **facts},
+        partners=[partner] if partner else [],
+        members=[projects.Member(user, partner=partner) for user in members],
+        **signed(),
+    )
+
+
+def make_booking(vessel, mass_ug=None, *, project=None, **facts):
     """Return a booking of `mass_ug`, or of all that is free, from one vessel."""
     return bookings.book(
         project or make_project(),
         wishes=[(vessel, mass_ug)],
         purpose="an experiment",
-        needed_by=timezone.localdate() + timedelta(days=7),
+        **{"needed_by": timezone.localdate() + timedelta(days=7), **facts},
         **signed(),
     )
 

@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from inventory.models import BookingLine, User
+from inventory.models import BookingLine, Partner, User
 from inventory.operations import filling, taking, vessels
 
 from . import making, running, vouching
@@ -249,13 +249,15 @@ def act_sharing(scene, rubidium, alloy, barium):
     partner = User.objects.get(username="partner")
     getters = scene.start(
         "Getter films at low temperature",
-        "Thin-film group, partner university",
+        Partner.objects.get_or_create(name="Thin-film group, partner university")[0],
         "Evaporated barium and rubidium films as getters for cold traps.",
         [partner],
     )
     clusters = scene.start(
         "Alkali clusters in zeolites",
-        "Porous materials group, partner institute",
+        Partner.objects.get_or_create(name="Porous materials group, partner institute")[
+            0
+        ],
         "Loading zeolites from the vapour, and from liquid alloy.",
         [],
     )

@@ -15,6 +15,7 @@ from inventory.models import (
     Laboratory,
     Material,
     Medium,
+    MemberRole,
     Place,
     User,
 )
@@ -235,15 +236,17 @@ class Scene:
         )
 
     def start(self, title, partner, purpose, members):
+        house = [projects.Member(self.keeper, MemberRole.LEAD)]
+        theirs = [projects.Member(user, MemberRole.ASKS, partner) for user in members]
         return projects.start(
             facts={
                 "title": title,
-                "partner": partner,
                 "purpose": purpose,
                 "starts_on": at(120).date(),
                 "ends_on": timezone.localdate() + timedelta(days=240),
             },
-            members=[self.keeper, *members],
+            partners=[partner],
+            members=[*house, *theirs],
             by=self.keeper,
             request_id=request_id(f"project {title}"),
         )

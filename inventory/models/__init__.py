@@ -1,5 +1,7 @@
 from .append_only import AppendOnly
+from .asking import MetalRequest, RequestState, RequestStep, StepKind
 from .batches import Batch, BatchKind, Charge, ChargeRole, Process
+from .bookings import Booking, BookingLine
 from .catalogue import (
     Material,
     Medium,
@@ -10,23 +12,18 @@ from .catalogue import (
 )
 from .estimates import Estimate, Event
 from .evidence import Assay, Attachment, AttachmentKind, Impurity
+from .handing import HandOver, HandOverLine, Return, ReturnKind
 from .hazards import HazardProfile, LotProfile, MediumHazard
+from .inspections import CalendarLink, Inspection, Seal
 from .labelling import LabelPrint, LabelSheet, Mode
 from .ledger import End, Method, Movement, MovementKind
 from .log import LogEntry
 from .people import Role, User
 from .places import Balance, Laboratory, Place, PlaceKind
-from .projects import Booking, BookingLine, Membership, Project
+from .projects import MemberRole, Membership, Partner, Project, Share
 from .runs import Closing, RunLog, RunReading
-from .vessels import (
-    USUAL_CLOSURE,
-    Cause,
-    Closure,
-    Vessel,
-    VesselKind,
-    Weighing,
-    WeighingPurpose,
-)
+from .vessels import USUAL_CLOSURE, Closure, Vessel, VesselKind
+from .weighings import Cause, Weighing, WeighingPurpose
 
 __all__ = [
     "USUAL_CLOSURE",
@@ -39,6 +36,7 @@ __all__ = [
     "BatchKind",
     "Booking",
     "BookingLine",
+    "CalendarLink",
     "Cause",
     "Charge",
     "ChargeRole",
@@ -47,8 +45,11 @@ __all__ = [
     "End",
     "Estimate",
     "Event",
+    "HandOver",
+    "HandOverLine",
     "HazardProfile",
     "Impurity",
+    "Inspection",
     "LabelPrint",
     "LabelSheet",
     "Laboratory",
@@ -59,20 +60,30 @@ __all__ = [
     "MediumHazard",
     "MediumKind",
     "MediumRule",
+    "MemberRole",
     "Membership",
+    "MetalRequest",
     "Method",
     "Mode",
     "Movement",
     "MovementKind",
+    "Partner",
     "Place",
     "PlaceKind",
     "Process",
     "Project",
     "Property",
     "PropertyName",
+    "RequestState",
+    "RequestStep",
+    "Return",
+    "ReturnKind",
     "Role",
     "RunLog",
     "RunReading",
+    "Seal",
+    "Share",
+    "StepKind",
     "User",
     "Vessel",
     "VesselKind",

@@ -9,7 +9,7 @@ from django.db.models import Q
 from django.urls import reverse
 
 from .append_only import AppendOnlyModel, AppendOnlyQuerySet
-from .projects import BookingLine
+from .bookings import BookingLine
 from .vessels import Vessel
 
 

@@ -23,6 +23,7 @@ class Method(models.TextChoices):
     PIECES = "pieces", "by counted pieces"
     WHOLE = "whole", "the whole contents"
     STATED = "stated", "as stated"
+    REPORTED = "reported", "as the partner reported, not measured"
 
 
 class End(models.TextChoices):

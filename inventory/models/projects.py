@@ -1,11 +1,27 @@
-"""Who shares the metal, and what has been promised to whom."""
+"""Who shares the metal: projects, their members and partners, and each one's share."""
 
 from django.db import models
-from django.db.models import Exists, OuterRef, Q, Subquery, Sum
+from django.db.models import OuterRef, Q, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
+from .bookings import BookingLine
 from .people import Role
+
+
+class Partner(models.Model):
+    """An organisation that metal is shared with. No person's data are needed."""
+
+    name = models.CharField(max_length=120, unique=True)
+    address = models.CharField(max_length=300, blank=True)
+    email = models.EmailField("e-mail of the organisation", blank=True)
+    note = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        ordering = ["name"]
+
+    def __str__(self):
+        return self.name
 
 
 class ProjectQuerySet(models.QuerySet):
@@ -20,9 +36,7 @@ class ProjectQuerySet(models.QuerySet):
 
     def with_promised(self):
         """Annotate `open_ug`, what is promised to the project and not yet served."""
-        lines = BookingLine.objects.filter(
-            booking__project=OuterRef("pk"), closed_by=None
-        )
+        lines = BookingLine.objects.open().filter(booking__project=OuterRef("pk"))
         total = lines.order_by().values("booking__project")
         total = total.values(total=Sum("mass_ug"))
         return self.annotate(open_ug=Coalesce(Subquery(total), 0))
@@ -33,7 +47,7 @@ class Project(models.Model):
 
     title = models.CharField(max_length=120, unique=True)
     purpose = models.TextField(max_length=1000, blank=True)
-    partner = models.CharField("partner organisation", max_length=120, blank=True)
+    partners = models.ManyToManyField(Partner, related_name="projects", blank=True)
     starts_on = models.DateField(null=True, blank=True)
     ends_on = models.DateField(null=True, blank=True)
     closed_on = models.DateField(null=True, blank=True)
@@ -59,99 +73,83 @@ class Project(models.Model):
         return reverse("project", args=[self.pk])
 
 
+class MemberRole(models.TextChoices):
+    """What a member does in a project, beside their role in the laboratory."""
+
+    LEAD = "lead", "Leads: asks, and hears of every step"
+    ASKS = "asks", "Asks for metal"
+    SEES = "sees", "Sees only"
+
+
 class Membership(models.Model):
-    """A person in a project."""
+    """A person in a project, on behalf of a partner organisation or of this house."""
 
     project = models.ForeignKey(Project, models.CASCADE, related_name="memberships")
     user = models.ForeignKey(
         "inventory.User", models.PROTECT, related_name="memberships"
     )
+    role = models.CharField(max_length=10, choices=MemberRole, default=MemberRole.ASKS)
+    partner = models.ForeignKey(
+        Partner, models.PROTECT, null=True, blank=True, related_name="memberships"
+    )
 
     class Meta:
         ordering = ["user__username"]
         constraints = [
-            models.UniqueConstraint(name="membership_once", fields=["project", "user"])
+            models.UniqueConstraint(name="membership_once", fields=["project", "user"]),
+            models.CheckConstraint(
+                name="membership_role_known",
+                condition=Q(role__in=MemberRole.values),
+            ),
         ]
 
     def __str__(self):
         return f"{self.user_id} in {self.project_id}"
 
-
-class BookingQuerySet(models.QuerySet):
-    def with_open(self):
-        """Annotate `is_open` and `open_ug`: whether, and how much, is still promised."""
-        lines = BookingLine.objects.filter(booking=OuterRef("pk"), closed_by=None)
-        total = lines.order_by().values("booking").values(total=Sum("mass_ug"))
-        return self.annotate(is_open=Exists(lines), open_ug=Subquery(total))
+    @property
+    def may_ask(self):
+        return self.role in (MemberRole.LEAD, MemberRole.ASKS)
 
 
-class Booking(models.Model):
-    """A promise of metal, from chosen vessels, to a project."""
+class Share(models.Model):
+    """What one partner may have of one metal in one project.
 
-    project = models.ForeignKey(Project, models.PROTECT, related_name="bookings")
-    purpose = models.CharField(max_length=300)
-    needed_by = models.DateField()
-    note = models.CharField(max_length=300, blank=True)
-    entry = models.ForeignKey(
-        "inventory.LogEntry", models.PROTECT, related_name="bookings"
-    )
-
-    objects = BookingQuerySet.as_manager()
-
-    class Meta:
-        ordering = ["needed_by", "id"]
-
-    def __str__(self):
-        return f"Booking {self.pk}"
-
-    def get_absolute_url(self):
-        return reverse("booking", args=[self.pk])
-
-
-class BookingLineQuerySet(models.QuerySet):
-    def offered_to(self, user):
-        """Return the keys of vessels booked, now or before, for a partner's projects."""
-        return self.filter(booking__project__memberships__user=user).values("vessel")
-
-
-class BookingLine(models.Model):
-    """The metal promised from one vessel. The mass of a line never changes.
-
-    A line is closed once: by the withdrawal that served it, or by its release.
-    What a withdrawal leaves open becomes a new line.
+    Either a mass or a number of vessels. What of it is used and promised is a
+    question to the record: see `operations.shares`.
     """
 
-    booking = models.ForeignKey(Booking, models.PROTECT, related_name="lines")
-    vessel = models.ForeignKey(
-        "inventory.Vessel", models.PROTECT, related_name="booking_lines"
+    project = models.ForeignKey(Project, models.PROTECT, related_name="shares")
+    partner = models.ForeignKey(Partner, models.PROTECT, related_name="shares")
+    material = models.ForeignKey(
+        "inventory.Material", models.PROTECT, related_name="shares"
     )
-    mass_ug = models.BigIntegerField()
-    is_whole = models.BooleanField(default=False)
-    closed_by = models.ForeignKey(
-        "inventory.LogEntry", models.PROTECT, null=True, related_name="closed_lines"
-    )
-
-    objects = BookingLineQuerySet.as_manager()
+    mass_ug = models.BigIntegerField("mass", null=True, blank=True)
+    vessel_count = models.PositiveIntegerField("vessels", null=True, blank=True)
+    smallest_purity = models.FloatField(null=True, blank=True)
+    media = models.ManyToManyField(
+        "inventory.Medium", related_name="+", blank=True
+    )  # None named: any.
+    note = models.CharField(max_length=300, blank=True)
 
     class Meta:
-        ordering = ["id"]
-        indexes = [
-            models.Index(
-                name="bookingline_open",
-                fields=["vessel", "mass_ug"],
-                condition=Q(closed_by=None),
-            )
-        ]
+        ordering = ["project", "partner__name", "material"]
         constraints = [
-            models.CheckConstraint(
-                name="booking_line_mass_positive", condition=Q(mass_ug__gt=0)
-            ),
             models.UniqueConstraint(
-                name="booking_line_open_once",
-                fields=["booking", "vessel"],
-                condition=Q(closed_by=None),
+                name="share_once",
+                fields=["project", "partner", "material"],
+                violation_error_message="This partner has a share of this metal.",
+            ),
+            models.CheckConstraint(
+                name="share_is_a_mass_or_a_number",
+                condition=Q(mass_ug__isnull=False, mass_ug__gt=0, vessel_count=None)
+                | Q(mass_ug=None, vessel_count__isnull=False, vessel_count__gt=0),
+            ),
+            models.CheckConstraint(
+                name="share_purity_is_a_fraction",
+                condition=Q(smallest_purity=None)
+                | Q(smallest_purity__gt=0, smallest_purity__lte=1),
             ),
         ]
 
     def __str__(self):
-        return f"{self.mass_ug} µg from {self.vessel_id}"
+        return f"Share of {self.partner_id} in {self.project_id}"

@@ -1,13 +1,11 @@
-"""The glass: one record for one filling, and every balance reading of it."""
+"""The glass: one record for one filling."""
 
 from django.db import models
-from django.db.models import Exists, F, OuterRef, Q, Subquery, Sum
+from django.db.models import Case, Exists, F, OuterRef, Q, Subquery, Sum, Value, When
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
 from inventory.calc import codes
-
-from .append_only import AppendOnlyModel
 
 
 class VesselKind(models.TextChoices):
@@ -41,22 +39,28 @@ class VesselQuerySet(models.QuerySet):
     def with_remaining(self):
         """Annotate `remaining_ug`, `promised_ug` and `free_ug`: questions to the ledger.
 
-        Subqueries, because two joins summed at once multiply each other's rows.
+        Subqueries, because two joins summed at once multiply each other's rows. What
+        is in somebody else's hands is not free.
         """
+        from .bookings import BookingLine
         from .ledger import Movement
-        from .projects import BookingLine
 
         def moved(side):
             rows = Movement.objects.filter(**{side: OuterRef("pk")})
             rows = rows.order_by().values(side).values(total=Sum("mass_ug"))
             return Coalesce(Subquery(rows), 0)
 
-        lines = BookingLine.objects.filter(vessel=OuterRef("pk"), closed_by=None)
+        lines = BookingLine.objects.open().filter(vessel=OuterRef("pk"))
         promised = lines.order_by().values("vessel").values(total=Sum("mass_ug"))
         return self.annotate(
             remaining_ug=moved("to_vessel") - moved("from_vessel"),
             promised_ug=Coalesce(Subquery(promised), 0),
-        ).annotate(free_ug=F("remaining_ug") - F("promised_ug"))
+        ).annotate(
+            free_ug=Case(
+                When(custodian__isnull=False, then=Value(0)),
+                default=F("remaining_ug") - F("promised_ug"),
+            )
+        )
 
     def with_estimate(self):
         """Annotate `u2_ug2`, the metal's variance, and `liquid_ug`, as estimated now.
@@ -74,6 +78,8 @@ class VesselQuerySet(models.QuerySet):
 
     def with_tared(self):
         """Annotate `is_tared`: a tare that stands says how heavy the glass is."""
+        from .weighings import Weighing, WeighingPurpose
+
         tares = Weighing.objects.filter(purpose=WeighingPurpose.TARE, struck_by=None)
         return self.annotate(is_tared=Exists(tares.filter(vessel=OuterRef("pk"))))
 
@@ -89,7 +95,9 @@ class VesselQuerySet(models.QuerySet):
     def for_list(self):
         """Return what the vessel list shows, without a further query per row."""
         return (
-            self.select_related("batch__material", "medium", "gas", "place")
+            self.select_related(
+                "batch__material", "medium", "gas", "place", "custodian"
+            )
             .with_remaining()
             .with_estimate()
             .with_tared()
@@ -100,8 +108,12 @@ class VesselQuerySet(models.QuerySet):
         return self.with_tared().filter(filled_on=None, retired_on=None)
 
     def in_stock(self):
-        """Return the vessels that hold metal."""
+        """Return the vessels that hold metal, also those in a partner's hands."""
         return self.filter(filled_on__isnull=False, spent_on=None)
+
+    def here(self):
+        """Leave out the vessels that are in a partner's hands."""
+        return self.filter(custodian=None)
 
 
 class Vessel(models.Model):
@@ -137,6 +149,11 @@ class Vessel(models.Model):
     # lists need not ask the ledger about every vessel there ever was.
     spent_on = models.DateField(null=True, blank=True)
     retired_on = models.DateField(null=True, blank=True)
+    # Whoever holds it while it is not in this house.
+    custodian = models.ForeignKey(
+        "inventory.Partner", models.PROTECT, null=True, related_name="vessels"
+    )
+    heel_ug = models.BigIntegerField("what cannot be got out", default=0)
     note = models.CharField(max_length=300, blank=True)
 
     objects = VesselQuerySet.as_manager()
@@ -173,6 +190,9 @@ class Vessel(models.Model):
             ),
             models.CheckConstraint(
                 name="vessel_capacity_positive", condition=Q(capacity_ul__gt=0)
+            ),
+            models.CheckConstraint(
+                name="vessel_heel_not_negative", condition=Q(heel_ug__gte=0)
             ),
             models.CheckConstraint(
                 name="vessel_kind_known", condition=Q(kind__in=VesselKind.values)
@@ -222,73 +242,3 @@ class Vessel(models.Model):
     @property
     def is_sealed(self):
         return self.closure == Closure.FLAME_SEALED and self.opened_on is None
-
-
-class WeighingPurpose(models.TextChoices):
-    TARE = "tare", "Tare"
-    GROSS = "gross", "Gross"
-    BEFORE = "before", "Before taking"
-    AFTER = "after", "After taking"
-    CHECK = "check", "Check"
-
-
-class Cause(models.TextChoices):
-    """What a person decided a disagreeing weighing shows: that part is let go."""
-
-    METAL = "metal", "Metal went in or out and was not recorded"
-    LIQUID = "liquid", "Liquid medium went in or out"
-    TARE = "tare", "Another closure, broken glass, or another gas inside"
-    UNKNOWN = "unknown", "Not known: take the mean of both, weighted"
-
-
-class Weighing(AppendOnlyModel):
-    """A balance reading, raw, with its instrument and what was inside.
-
-    A condition that was not noted is null; the sums then use an honest default
-    with a wide uncertainty.
-    """
-
-    vessel = models.ForeignKey(Vessel, models.PROTECT, related_name="weighings")
-    purpose = models.CharField(max_length=10, choices=WeighingPurpose)
-    reading_ug = models.BigIntegerField()
-    balance = models.ForeignKey("inventory.Balance", models.PROTECT, related_name="+")
-    read_at = models.DateTimeField()
-    air_temperature_c = models.FloatField(null=True, blank=True)
-    air_pressure_pa = models.FloatField(null=True, blank=True)
-    air_humidity = models.FloatField(null=True, blank=True)
-    gas = models.ForeignKey("inventory.Medium", models.PROTECT, related_name="+")
-    liquid_ug = models.BigIntegerField("liquid medium inside", default=0)
-    # Of the liquid's change since the weighing before: what was in all along
-    # cancels in a difference, and so does its uncertainty.
-    u_liquid_ug = models.BigIntegerField(default=0)
-    note = models.CharField(max_length=300, blank=True)
-    # What the balance's record said against it at the time: overdue, overloaded.
-    reservation = models.CharField(max_length=200, blank=True)
-    cause = models.CharField(max_length=10, choices=Cause, blank=True)
-    strikes = models.OneToOneField(
-        "self", models.PROTECT, null=True, blank=True, related_name="struck_by"
-    )
-    entry = models.ForeignKey(
-        "inventory.LogEntry", models.PROTECT, related_name="weighings"
-    )
-
-    class Meta(AppendOnlyModel.Meta):
-        abstract = False
-        ordering = ["id"]
-        constraints = [
-            models.CheckConstraint(
-                name="weighing_cause_known",
-                condition=Q(cause__in=["", *Cause.values]),
-            ),
-            models.CheckConstraint(
-                name="weighing_reading_positive",
-                condition=Q(reading_ug__gt=0, liquid_ug__gte=0, u_liquid_ug__gte=0),
-            ),
-            models.CheckConstraint(
-                name="weighing_purpose_known",
-                condition=Q(purpose__in=WeighingPurpose.values),
-            ),
-        ]
-
-    def __str__(self):
-        return f"{self.get_purpose_display()} of {self.vessel_id}"

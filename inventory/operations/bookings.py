@@ -1,20 +1,29 @@
 """Promises of metal. Nothing is promised twice, also with two people at once."""
 
+from datetime import timedelta
+
 from django.utils import timezone
 
 from inventory.calc.units import show_mass
 from inventory.models import Booking, BookingLine, Project, Vessel
 
-from . import log
+from . import custody, log, shares
 from .errors import NotEnough, OperationError
+
+# How long a promise outlives its day, unless somebody says otherwise.
+USUAL_GRACE = timedelta(days=14)
 
 
 @log.operation
-def book(project, *, wishes, purpose, needed_by, note="", by, request_id):
-    """Promise metal to `project` and return the booking.
+def book(
+    project, *, wishes, purpose, needed_by, expires_on=None, partner=None,
+    request=None, note="", beyond_share="", by, request_id,
+):  # fmt: skip
+    """Promise metal to `project`, or to one `partner` in it, and return the booking.
 
     `wishes` is [(vessel, mass_ug or None)]; None promises all that is free in the
-    vessel. Locks the vessels in the order of their keys, so that two bookings can
+    vessel. It answers a metal `request` if one is named, and needs a reason
+    (`beyond_share`) when it goes beyond the partner's share. Locks the vessels in the order of their keys, so that two bookings can
     neither see the same last milligram nor wait for each other; then the project,
     so that it cannot close meanwhile.
     """
@@ -24,12 +33,41 @@ def book(project, *, wishes, purpose, needed_by, note="", by, request_id):
     project = log.lock(Project.objects.all(), project.pk)
     if project.closed_on:
         raise OperationError("This project is closed.")
-    if needed_by < timezone.localdate():
-        raise OperationError("This date has passed.", "needed_by")
+    expires_on = expires_on or needed_by + USUAL_GRACE
+    refuse_dates(needed_by, expires_on)
+    if partner and not project.partners.filter(pk=partner.pk).exists():
+        raise OperationError(f"{partner} is no partner of this project.", "partner")
     if not wishes:
         raise OperationError("Choose at least one vessel.")
     promises = [promise(locked[vessel.pk], mass_ug) for vessel, mass_ug in wishes]
+    shares.refuse_beyond(project, partner, promises, reason=beyond_share)
+    return record(
+        promises,
+        by=by,
+        request_id=request_id,
+        project=project,
+        partner=partner,
+        request=request,
+        purpose=purpose,
+        needed_by=needed_by,
+        expires_on=expires_on,
+        note=note,
+        beyond_share=beyond_share,
+    )
 
+
+def refuse_dates(needed_by, expires_on):
+    """Refuse a promise for a day that has passed, or one that ends before its day."""
+    if needed_by < timezone.localdate():
+        raise OperationError("This date has passed.", "needed_by")
+    if expires_on < needed_by:
+        raise OperationError(
+            "The promise would end before the metal is needed.", "expires_on"
+        )
+
+
+def record(promises, *, project, by, request_id, **facts):
+    """Record a booking of `promises`, as `promise` gives them, and return it."""
     codes = ", ".join(str(vessel) for vessel, _, _ in promises)
     entry = log.write(
         "book",
@@ -39,9 +77,7 @@ def book(project, *, wishes, purpose, needed_by, note="", by, request_id):
         request_id=request_id,
         project=project,
     )
-    booking = Booking.objects.create(
-        project=project, purpose=purpose, needed_by=needed_by, note=note, entry=entry
-    )
+    booking = Booking.objects.create(project=project, entry=entry, **facts)
     BookingLine.objects.bulk_create(
         BookingLine(booking=booking, vessel=vessel, mass_ug=mass_ug, is_whole=whole)
         for vessel, mass_ug, whole in promises
@@ -61,6 +97,7 @@ def lock_vessels(vessels):
 def promise(vessel, mass_ug):
     """Return (vessel, mass, whole) if the vessel can give that much, else refuse."""
     field = f"mass_{vessel.pk}"
+    custody.refuse_elsewhere(vessel, field)
     if vessel.retired_on:
         raise OperationError(f"{vessel} is retired: nothing can be booked.", field)
     if vessel.remaining_ug == 0:
@@ -130,7 +167,7 @@ def make_room(vessel, left_ug, *, entry):
     A promise of the whole vessel stays one, of what there really is. Other promises
     that would no longer be covered are refused: somebody has to decide.
     """
-    lines = list(vessel.booking_lines.filter(closed_by=None))
+    lines = list(vessel.booking_lines.open())
     if sum(line.mass_ug for line in lines) <= left_ug:
         return
     if len(lines) > 1 or not lines[0].is_whole or not left_ug:

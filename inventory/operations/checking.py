@@ -7,7 +7,7 @@ from inventory.calc import density, estimate, events
 from inventory.calc.units import show_mass, show_volume
 from inventory.models import Cause, Estimate, Vessel, Weighing, WeighingPurpose
 
-from . import estimating, ledger, log, observing, readings, vessels
+from . import custody, estimating, ledger, log, observing, readings, vessels
 from .errors import Disagrees, OperationError
 
 FEW = 5
@@ -24,6 +24,7 @@ def work_out(vessel, seen, cause=""):
         raise OperationError(f"{vessel} has not been filled yet: tare it instead.")
     if vessel.retired_on:
         raise OperationError(f"{vessel} is retired.")
+    custody.refuse_elsewhere(vessel)
     glass = observing.glass_of(vessel, readings.Facts.read())
     happenings = [*letting_go(vessel, cause)]
     happenings.append(

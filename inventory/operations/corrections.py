@@ -5,7 +5,7 @@ from django.utils import timezone
 from inventory.calc.units import show_mass
 from inventory.models import Batch, Movement, MovementKind, Vessel, WeighingPurpose
 
-from . import closing, estimating, log
+from . import closing, custody, estimating, log
 from .errors import NotEnough, OperationError
 
 
@@ -28,7 +28,7 @@ def correct(movement, *, reason, by, request_id):
         - {None}
     )
     for pk in touched:
-        log.lock(Vessel.objects.all(), pk)
+        custody.refuse_elsewhere(log.lock(Vessel.objects.all(), pk))
     if earlier := log.repeated(request_id):
         return earlier.movements.get(corrects=movement)
     if batch:

@@ -85,6 +85,12 @@ def refuse_disagreement(vessel, taken):
 
 def refuse_overdraw(vessel, taken, line):
     """Refuse more than is left, and what is promised to somebody else."""
+    if line and line.booking.has_expired:
+        raise OperationError(
+            f"{line.booking} ended on {line.booking.expires_on:%-d %b %Y}. Have it "
+            "extended, or take the metal without it.",
+            "line",
+        )
     if line and (line.vessel_id != vessel.pk or line.closed_by_id):
         raise OperationError("This booking no longer promises anything here.", "line")
     left_ug = vessel.remaining_ug + taken.surplus_ug

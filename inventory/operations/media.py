@@ -10,7 +10,17 @@ from inventory.models import (
     WeighingPurpose,
 )
 
-from . import checking, estimating, ledger, log, observing, readings, rules, vessels
+from . import (
+    checking,
+    custody,
+    estimating,
+    ledger,
+    log,
+    observing,
+    readings,
+    rules,
+    vessels,
+)
 from .errors import Disagrees, OperationError
 from .taking import NO_LIQUID, Liquid
 
@@ -181,6 +191,7 @@ def exchange(vessel, what, *, note="", happened_at, by, request_id):
         log.refuse_future(seen.read_at, "read_at")
     if not vessel.filled_on or vessel.retired_on:
         raise OperationError(f"{vessel} holds no metal to keep in anything.")
+    custody.refuse_elsewhere(vessel)
     if what.gas.is_liquid:
         raise OperationError("The gas above cannot be a liquid.", "gas")
     estimating.refuse_before_filling(vessel, happened_at)

@@ -7,7 +7,7 @@ from inventory.calc.uncertainty import nominal, spread, uncertain
 from inventory.calc.units import show_mass
 from inventory.models import Method
 
-from . import estimating, log, observing, readings, vessels
+from . import custody, estimating, log, observing, readings, vessels
 from .errors import NotEnough, OperationError
 from .readings import Facts
 
@@ -100,6 +100,7 @@ def work_out(vessel, how, happened_at):
     """
     if vessel.retired_on:
         raise OperationError(f"{vessel} is retired.")
+    custody.refuse_elsewhere(vessel)
     if not vessel.filled_on:
         raise OperationError(f"{vessel} has not been filled yet.")
     if vessel.remaining_ug == 0:

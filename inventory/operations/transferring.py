@@ -6,7 +6,7 @@ from inventory.calc import events
 from inventory.calc.units import show_mass
 from inventory.models import Batch, End, Method, Movement, MovementKind, Vessel
 
-from . import estimating, filling, ledger, log, observing, taking, vessels
+from . import custody, estimating, filling, ledger, log, observing, taking, vessels
 from .errors import OperationError
 
 # More may seem to arrive than left by this many u, and be the readings' doubt.
@@ -105,6 +105,7 @@ def read_again(arrivals):
 def refuse_source(source):
     if source.retired_on or not source.filled_on or not source.remaining_ug:
         raise OperationError(f"{source} holds no metal to transfer.")
+    custody.refuse_elsewhere(source)
 
 
 @log.operation

@@ -16,7 +16,7 @@ from inventory.models import (
     WeighingPurpose,
 )
 
-from . import log
+from . import custody, log
 from .errors import OperationError
 
 
@@ -233,6 +233,7 @@ def move(vessel, place, *, by, request_id):
     vessel = log.lock(Vessel.objects.all(), vessel.pk)
     if log.repeated(request_id):
         return vessel
+    custody.refuse_elsewhere(vessel)
     vessel.place = place
     vessel.save(update_fields=["place"])
     log.write(
@@ -254,6 +255,7 @@ def retire(vessel, *, reason, by, request_id):
         return vessel
     if vessel.retired_on:
         raise OperationError(f"{vessel} is retired already.")
+    custody.refuse_elsewhere(vessel)
     if vessel.remaining_ug:
         raise OperationError(
             f"{vessel} still holds {show_mass(vessel.remaining_ug)}. "

@@ -29,7 +29,7 @@ def holdings(facts):
     """Return per material held: total, promised, free and number of vessels."""
     held = Movement.objects.held()
     promised = dict(
-        BookingLine.objects.filter(closed_by=None)
+        BookingLine.objects.open()
         .order_by()
         .values_list("vessel__batch__material")
         .annotate(Sum("mass_ug"))

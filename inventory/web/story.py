@@ -40,7 +40,7 @@ def of_vessel(vessel, facts):
         )
         .order_by("id")
     )
-    lines = vessel.booking_lines.filter(closed_by=None)
+    lines = vessel.booking_lines.open()
     snapshots = past.of_vessel(vessel)
     return {
         "movements": movements,

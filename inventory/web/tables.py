@@ -166,7 +166,7 @@ class BatchTable(Table):
 
 class ProjectTable(Table):
     title = tables.Column(linkify=True, verbose_name="Project")
-    partner = tables.Column(verbose_name="Partner")
+    partners = tables.ManyToManyColumn(verbose_name="Partners", default="")
     ends_on = DayColumn(verbose_name="Ends")
     open_ug = MassColumn(verbose_name="Promised")
 

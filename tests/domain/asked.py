@@ -24,6 +24,7 @@ from inventory.operations import (
     transferring,
     vessels,
 )
+from inventory.operations.projects import Member
 from tests.domain.asked_closing import (  # noqa: F401
     ask_close_batch,
     ask_reopen_batch,
@@ -219,7 +220,11 @@ def ask_change_person():
 
 
 def ask_start():
-    return projects.start, [], {"facts": {"title": "Getters"}, "members": [somebody()]}
+    return (
+        projects.start,
+        [],
+        {"facts": {"title": "Getters"}, "members": [Member(somebody())]},
+    )
 
 
 def ask_change_project():

@@ -13,7 +13,10 @@ from inventory.models import (
     End,
     Estimate,
     Event,
+    HandOver,
+    HandOverLine,
     Impurity,
+    Inspection,
     LabelPrint,
     LogEntry,
     LotProfile,
@@ -21,6 +24,8 @@ from inventory.models import (
     Movement,
     MovementKind,
     Property,
+    RequestStep,
+    Return,
     RunReading,
     Weighing,
 )
@@ -28,6 +33,7 @@ from inventory.operations import batches, ledger
 from tests.domain.closed import close, make_filled
 from tests.domain.read_off import make_reading, make_run
 from tests.domain.records import on_record
+from tests.domain.shared import make_one_of_each
 from tests.domain.vouched import make_assay, make_attachment
 from tests.factories import (
     G,
@@ -56,6 +62,11 @@ RECORDS = {
     Assay: "purity",
     Impurity: "fraction",
     RunReading: "receiver_ul",
+    RequestStep: "reason",
+    HandOver: "carried",
+    HandOverLine: "mass_ug",
+    Return: "note",
+    Inspection: "look",
 }
 each_record = pytest.mark.parametrize("model", RECORDS, ids=lambda m: m.__name__)
 KEPT = "records are corrected by further records, never changed or deleted"
@@ -65,6 +76,7 @@ KEPT = "records are corrected by further records, never changed or deleted"
 def kept():
     """Record something of everything, and check in the end that it is all there."""
     take(make_vessel())
+    make_one_of_each()
     make_assay(make_batch(), {"Fe": "1 ppm"}, certificate=None)
     make_attachment(make_batch())
     make_reading(make_run(make_batch()))

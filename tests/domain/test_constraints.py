@@ -40,6 +40,7 @@ from inventory.models import (
 )
 from inventory.models.append_only import AppendOnlyModel
 from inventory.operations import batches
+from tests.domain import shared
 from tests.domain.closed import close, make_filled
 from tests.domain.read_off import make_reading, make_run
 from tests.domain.vouched import make_assay, make_attachment
@@ -172,6 +173,7 @@ NEVER = [
     (Weighing, "weighing_reading_positive", {"u_liquid_ug": -1}),
     (Weighing, "weighing_cause_known", {"cause": "magic"}),
     (Weighing, "weighing_purpose_known", {"purpose": "fun"}),
+    *shared.NEVER,
 ]
 # Copies of a row, with the other unique fields made new.
 ONCE = [
@@ -186,6 +188,7 @@ ONCE = [
     (Membership, "membership_once", {}),
     (Vessel, "vessel_glass_mark_waits_once", WAITING),
     (Vessel, "vessel_number_once", {"code": "RB99Z-01"}),
+    *shared.ONCE,
 ]
 
 
@@ -197,6 +200,7 @@ def one_of_each():
     make_place()
     make_laboratory()
     make_booking(vessel, G, project=make_project(somebody()))
+    shared.make_one_of_each()
     make_label_print(vessel)
     make_label_sheet()
     make_lot_profile(vessel.batch)

@@ -36,7 +36,12 @@ def change_person(user, **facts):
 def test_a_project_has_exactly_the_members_it_was_given(partner, reader):
     project = make_project(partner)
 
-    projects.change(project, facts={"title": "Getters"}, members=[reader], **signed())
+    projects.change(
+        project,
+        facts={"title": "Getters"},
+        members=[projects.Member(reader)],
+        **signed(),
+    )
 
     project.refresh_from_db()
     assert project.title == "Getters"

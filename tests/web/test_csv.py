@@ -50,7 +50,7 @@ def test_csv_disarms_text_that_a_spreadsheet_would_take_for_a_formula(as_keeper,
     (row,) = spreadsheet(as_keeper, "/projects/")
 
     assert row["Project"] == f"'{start}1+1"
-    assert row["Partner"].startswith(f"'{start}")
+    assert row["Partners"].startswith(f"'{start}")
 
 
 def test_only_csv_is_given_out(as_keeper, stock):

@@ -1,7 +1,6 @@
 """Taking metal out: by two weighings, by volume, or all of it."""
 
 from django import forms
-from django.db.models import Q
 
 from inventory.calc.units import show_mass
 from inventory.models import BookingLine, Medium, Project
@@ -116,9 +115,11 @@ class WithdrawForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
         super().__init__(*args, **kwargs)
         # The line that this very form closed when it was sent before is a choice
         # still: the answer is that nothing is recorded twice.
-        lines = BookingLine.objects.filter(
-            Q(closed_by=None) | Q(closed_by=self.earlier), vessel=vessel
-        ).select_related("booking__project")
+        promises = BookingLine.objects.filter(vessel=vessel)
+        lines = promises.open() | promises.filter(
+            closed_by__isnull=False, closed_by=self.earlier
+        )
+        lines = lines.select_related("booking__project")
         self.fields["line"].queryset = lines
         weighing.prefer_last(self, vessel)
         self.fields["line"].label_from_instance = promise_in_words

@@ -18,7 +18,7 @@ from inventory.models import (
 from inventory.operations.access import ALL, INSIDE, KEEPING, for_roles
 from inventory.operations.readings import Facts
 from inventory.web import overview
-from inventory.web.forms.sharing import EnoughForm
+from inventory.web.forms.needs import EnoughForm
 from inventory.web.patterns import examples
 
 

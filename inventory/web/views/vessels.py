@@ -14,7 +14,7 @@ from inventory.web import chances, story
 from inventory.web.contents import drawing
 from inventory.web.exports import CsvMixin
 from inventory.web.filters import VesselFilter
-from inventory.web.forms.sharing import VesselNeedForm
+from inventory.web.forms.needs import VesselNeedForm
 from inventory.web.forms.vessels import (
     MoveForm,
     TareAgainForm,

@@ -1,101 +1,19 @@
-"""Projects, and the bookings that promise metal to them."""
+"""The bookings that promise metal from chosen vessels."""
 
 from django.db.models import F
 from django.shortcuts import get_object_or_404, redirect, render
-from django_tables2 import RequestConfig, SingleTableView
 
 from inventory.calc.keys import keys
 from inventory.models import Booking, BookingLine, Material, Project, Vessel
-from inventory.operations import bookings, projects
+from inventory.operations import bookings
 from inventory.operations.access import ALL, KEEPING, for_roles
 from inventory.operations.readings import Facts
 from inventory.web import chances
 from inventory.web.contents import drawing
-from inventory.web.exports import CsvMixin
-from inventory.web.fields import RecordForm
-from inventory.web.forms.sharing import BookingForm, ProjectForm
-from inventory.web.submit import (
-    answer,
-    answer_with_reason,
-    carry_out,
-    status_of,
-)
-from inventory.web.tables import BookingTable, ProjectTable
+from inventory.web.forms.bookings import BookingForm
+from inventory.web.submit import answer_with_reason, carry_out, status_of
 
 MOST_TO_BOOK_FROM = 100
-
-
-class ProjectList(CsvMixin, SingleTableView):
-    table_class = ProjectTable
-    template_name = "inventory/project_list.html"
-    export_name = "projects"
-
-    def get_queryset(self):
-        return Project.objects.visible_to(self.request.user).with_promised()
-
-
-project_list = for_roles(ALL)(ProjectList.as_view())
-
-
-@for_roles(ALL)
-def project(request, pk):
-    record = get_object_or_404(
-        Project.objects.visible_to(request.user).with_promised(), pk=pk
-    )
-    table = BookingTable(record.bookings.with_open().prefetch_related("lines__vessel"))
-    RequestConfig(request).configure(table)
-    context = {
-        "project": record,
-        "table": table,
-        "members": record.memberships.select_related("user"),
-        "movements": record.movements.standing()
-        .select_related("from_vessel", "material", "entry")
-        .order_by("-id")[:50],
-    }
-    return render(request, "inventory/project.html", context)
-
-
-@for_roles(KEEPING)
-def start(request):
-    form = ProjectForm(request.POST or None)
-    return answer(
-        request,
-        form,
-        lambda **signed: projects.start(**form.parts(), **signed),
-        lambda made: f"Project {made} started.",
-        "inventory/project_form.html",
-    )
-
-
-@for_roles(KEEPING)
-def change(request, pk):
-    record = get_object_or_404(Project, pk=pk)
-    names = ("title", "partner", "purpose", "starts_on", "ends_on")
-    initial = {name: getattr(record, name) for name in names}
-    initial["members"] = [m.user.username for m in record.memberships.all()]
-    form = ProjectForm(request.POST or None, project=record, initial=initial)
-    return answer(
-        request,
-        form,
-        lambda **signed: projects.change(record, **form.parts(), **signed),
-        f"Project {record} changed.",
-        "inventory/project_form.html",
-        context={"project": record},
-    )
-
-
-@for_roles(KEEPING)
-def close(request, pk):
-    record = get_object_or_404(Project, pk=pk)
-    form = RecordForm(request.POST or None)
-    return answer(
-        request,
-        form,
-        lambda **signed: projects.close(record, **signed),
-        f"Project {record} is closed.",
-        "inventory/project_close.html",
-        context={"project": record},
-    )
 
 
 @for_roles(KEEPING)
