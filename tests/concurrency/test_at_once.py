@@ -41,6 +41,7 @@ pytestmark = [
 ]
 
 WRITERS = 8
+CROWD = 50
 
 
 def booking(project, *wishes):
@@ -53,13 +54,13 @@ def withdrawal(vessel, how):
     return partial(ledger.withdraw, vessel, how, **facts)
 
 
-def test_of_many_who_book_the_last_metal_exactly_one_gets_it():
+def test_of_fifty_who_book_the_last_metal_exactly_one_gets_it():
     vessel, project = make_vessel(holding_ug=5 * G), make_project()
 
-    outcomes = at_once(*[booking(project, (vessel, 5 * G)) for _ in range(WRITERS)])
+    outcomes = at_once(*[booking(project, (vessel, 5 * G)) for _ in range(CROWD)])
 
     done, refused = told_apart(outcomes, NotEnough)
-    assert (len(done), len(refused)) == (1, WRITERS - 1)
+    assert (len(done), len(refused)) == (1, CROWD - 1)
     assert {refusal.available_ug for refusal in refused} == {0}
     assert ledger.read(vessel.pk).promised_ug == 5 * G
 

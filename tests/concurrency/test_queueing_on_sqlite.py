@@ -8,6 +8,8 @@ import time
 from contextlib import closing
 from pathlib import Path
 
+from tests.factories import G
+
 ROOT = Path(__file__).resolve().parents[2]
 WRITERS, TIMES = 3, 12
 PATIENCE_S = 60
@@ -65,3 +67,20 @@ def test_processes_that_write_at_the_same_moment_queue_and_none_is_lost(tmp_path
         ).fetchone()
     assert taken == WRITERS * TIMES
     assert drawn == taken * one
+
+
+def test_processes_that_book_at_the_same_moment_promise_no_more_than_there_is(tmp_path):
+    database, gate = tmp_path / "book.sqlite3", tmp_path / "gate"
+    key = finish(start(database, "prepare")).strip()
+    writers = [start(database, "promise", key, TIMES, gate) for _ in range(WRITERS)]
+    wait_until_ready(tmp_path, writers)
+
+    gate.touch()
+    refused = sum(int(finish(writer)) for writer in writers)
+
+    with closing(sqlite3.connect(database)) as connection:
+        booked, promised_ug = connection.execute(
+            "SELECT COUNT(*), SUM(mass_ug) FROM inventory_bookingline"
+        ).fetchone()
+    assert promised_ug == 5 * G  # all of the 5 g, a quarter of a gram at a time
+    assert (booked, refused) == (20, WRITERS * TIMES - 20)
