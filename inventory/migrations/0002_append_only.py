@@ -18,6 +18,8 @@ ONLY_ONCE = {
     "inventory_charge": ("id", "withdraws_id"),
     "inventory_weighing": ("id", "strikes_id"),
     "inventory_logentry": ("id", "request_id"),
+    "inventory_event": ("id", ("vessel_id", "entry_id", "place")),
+    "inventory_estimate": ("id", ("event_id", "revision")),
 }
 HELD = """
     (SELECT COALESCE(SUM(mass_ug), 0) FROM inventory_movement

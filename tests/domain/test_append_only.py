@@ -219,15 +219,23 @@ def test_the_database_refuses_to_replace_a_log_entry_by_its_request_id(kept):
         )
 
 
+@pytest.mark.parametrize(
+    "model", [Estimate, Event, HandOverLine, Impurity], ids=lambda m: m.__name__
+)
 @pytest.mark.skipif(
     connection.vendor != "sqlite", reason="only SQLite has INSERT OR REPLACE"
 )
-def test_the_database_refuses_to_replace_an_impurity_by_its_assay_and_species(kept):
+def test_the_database_refuses_to_replace_a_record_by_what_is_unique(model, kept):
+    table = model._meta.db_table
+    columns = [f.column for f in model._meta.concrete_fields if not f.primary_key]
+    # What is unique by itself is made new, for the trigger knows it already.
+    alone = {f.column for f in model._meta.concrete_fields if f.unique}
+    values = ", ".join("99" if name in alone else name for name in columns)
+
     with refused_by_the_database(KEPT):
         run_sql(
-            "INSERT OR REPLACE INTO inventory_impurity "
-            "(assay_id, species, fraction, unit, below) "
-            "SELECT assay_id, species, 0.5, unit, below FROM inventory_impurity LIMIT 1"
+            f"INSERT OR REPLACE INTO {table} ({', '.join(columns)}) "
+            f"SELECT {values} FROM {table} LIMIT 1"
         )
 
 
