@@ -236,35 +236,32 @@ def put(row, changes):
         type(row).objects.filter(pk=row.pk).update(**changes)
 
 
-@pytest.mark.usefixtures("one_of_each")
-@pytest.mark.parametrize(
-    ("model", "name", "changes"),
-    NEVER,
-    ids=[f"{name}-{next(iter(changes.items()))}" for _, name, changes in NEVER],
-)
-def test_what_must_never_be_is_refused(model, name, changes):
-    row = model.objects.order_by("pk").first()
+def test_what_must_never_be_is_refused(one_of_each, subtests):
+    for model, name, changes in NEVER:
+        row = model.objects.order_by("pk").first()
 
-    with pytest.raises(IntegrityError, match=name), transaction.atomic():
-        put(row, changes)
+        with (
+            subtests.test(name=name, changes=changes),
+            pytest.raises(IntegrityError, match=name),
+            transaction.atomic(),
+        ):
+            put(row, changes)
 
 
-@pytest.mark.usefixtures("one_of_each")
-@pytest.mark.parametrize(
-    ("model", "name", "new"), ONCE, ids=[name for _, name, _ in ONCE]
-)
-def test_what_there_is_once_is_refused_a_second_time(model, name, new):
-    (constraint,) = [c for c in model._meta.constraints if c.name == name]
-    table = model._meta.db_table
-    columns = [model._meta.get_field(field).column for field in constraint.fields]
-    on_sqlite = ", ".join(f"{table}.{column}" for column in columns)
+def test_what_there_is_once_is_refused_a_second_time(one_of_each, subtests):
     by_trigger = "never changed or deleted"  # SQLite's, against INSERT OR REPLACE
+    for model, name, new in ONCE:
+        (constraint,) = [c for c in model._meta.constraints if c.name == name]
+        table = model._meta.db_table
+        columns = [model._meta.get_field(field).column for field in constraint.fields]
+        on_sqlite = ", ".join(f"{table}.{column}" for column in columns)
 
-    with (
-        pytest.raises(IntegrityError, match=f"{name}|{on_sqlite}|{by_trigger}"),
-        transaction.atomic(),
-    ):
-        copy(model.objects.order_by("pk").first(), new).save(force_insert=True)
+        with (
+            subtests.test(name=name),
+            pytest.raises(IntegrityError, match=f"{name}|{on_sqlite}|{by_trigger}"),
+            transaction.atomic(),
+        ):
+            copy(model.objects.order_by("pk").first(), new).save(force_insert=True)
 
 
 def test_every_constraint_is_tried_here():
