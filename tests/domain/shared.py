@@ -55,7 +55,7 @@ NEVER = [
     (RequestStep, "request_step_purity", {"smallest_purity": 0.0}),
     (RequestStep, "request_step_kind_known", {"kind": "shrug"}),
     (RequestStep, "request_step_says_why", {"kind": "declined"}),
-    (Return, "return_kind_known", {"kind": "gift"}),
+    (Return, "return_kind_known", {"kind": "gift", "is_back": True}),
     (Return, "return_mass_not_negative", {"used_ug": -1}),
     (Return, "return_mass_not_negative", {"u_ug": -1}),
     (Return, "return_is_back_unless_reported", {"kind": "empty", "is_back": False}),
@@ -67,7 +67,7 @@ NEVER = [
 ]
 ONCE = [
     (CalendarLink, "calendar_link_one_each", {"digest": "0" * 64}),
-    (HandOverLine, "hand_over_line_vessel_once", {}),
+    (HandOverLine, "hand_over_line_vessel_once", {"booking_line_id": 99}),
     (Share, "share_once", {}),
 ]
 
