@@ -5,7 +5,7 @@ from django.db.models import OuterRef, Q, Subquery, Sum
 from django.db.models.functions import Coalesce
 from django.urls import reverse
 
-from .bookings import BookingLine
+from .bookings import Booking, BookingLine
 from .people import Role
 
 
@@ -34,9 +34,14 @@ class ProjectQuerySet(models.QuerySet):
     def open(self):
         return self.filter(closed_on=None)
 
-    def with_promised(self):
-        """Annotate `open_ug`, what is promised to the project and not yet served."""
+    def with_promised(self, user=None):
+        """Annotate `open_ug`, what is promised to the project and not yet served.
+
+        For a `user`, only in the bookings that they may see.
+        """
         lines = BookingLine.objects.open().filter(booking__project=OuterRef("pk"))
+        if user and user.is_partner:
+            lines = lines.filter(booking__in=Booking.objects.visible_to(user))
         total = lines.order_by().values("booking__project")
         total = total.values(total=Sum("mass_ug"))
         return self.annotate(open_ug=Coalesce(Subquery(total), 0))

@@ -21,8 +21,11 @@ def add(*, username, role, password, email="", by, request_id):
 
 
 @log.operation
-def change(user, *, role, is_active, password="", by, request_id):
-    """Change what an account may do; a `password` replaces the old one."""
+def change(user, *, role, is_active, email=None, password="", by, request_id):
+    """Change what an account may do, and where its letters go.
+
+    A `password` replaces the old one; an `email` of None stays as it is.
+    """
     lock_keepers(user)
     user = User.objects.get(pk=user.pk)
     if log.repeated(request_id):
@@ -32,6 +35,7 @@ def change(user, *, role, is_active, password="", by, request_id):
     if user.is_keeper and not stays_keeper and not others.exists():
         raise OperationError("Somebody has to be keeper, and no one else is.", "role")
     user.role, user.is_active = role, is_active
+    user.email = user.email if email is None else email
     if password:
         user.set_password(password)
     user.save()

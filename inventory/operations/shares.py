@@ -3,7 +3,7 @@
 from inventory.calc.units import show_mass, show_percent
 from inventory.models import MetalRequest, Project, Share, Vessel
 
-from . import claims, evidence, log, standings
+from . import log, purities, standings
 from .errors import OperationError
 from .standings import Standing, standing
 
@@ -49,16 +49,11 @@ def set_share(project, partner, material, *, facts, media=(), by, request_id):
 
 
 def refuse_less(share, was):
-    """Refuse to agree on less than what is used and promised, unless it `was` less."""
-    if was:
-        size, before = (
-            (share.mass_ug, share.vessel_count),
-            (was.mass_ug, was.vessel_count),
-        )
-        if all(
-            new == old or (new and old and new > old) for new, old in zip(size, before)
-        ):
-            return
+    """Refuse to agree on less than is used and promised, unless it `was` less yet."""
+    size = share.mass_ug or share.vessel_count
+    same_unit = was and bool(was.mass_ug) == bool(share.mass_ug)
+    if same_unit and size >= (was.mass_ug or was.vessel_count):
+        return
     now = standings.of_share(share, standings.tally([share.project_id]))
     if now.beyond:
         used, promised, _, _ = now.parts
@@ -78,7 +73,7 @@ def drop(share, *, reason, by, request_id):
     share = locked(pk=share.pk).select_related("partner", "material").first()
     if share is None:
         raise OperationError("This share was taken back already.")
-    metal = share.material.name.lower()
+    metal = share.material.name
     tallies = standings.tally([project.pk])
     if standings.of_share(share, tallies).promised_ug:
         raise OperationError(
@@ -156,14 +151,14 @@ def too_impure(share, wanted):
     least = share.smallest_purity
     if least is None:
         return []
+    batches = {vessel.batch_id: vessel.batch for vessel in wanted}
     said = []
-    for batch in sorted({vessel.batch for vessel in wanted}, key=str):
-        known = evidence.purity_of(batch).fraction
+    for key, known in purities.fractions_of(batches).items():
         if known is None or known < least:
             has = "is not known" if known is None else f"is {show_percent(known)}"
             said.append(
                 f"The share is of metal of {show_percent(least)} or purer; the purity "
-                f"of {batch} {has}."
+                f"of {batches[key]} {has}."
             )
     return said
 
@@ -171,10 +166,9 @@ def too_impure(share, wanted):
 def kept_otherwise(share, wanted):
     """Return what is to be said of metal kept in a medium that was not agreed."""
     allowed = list(share.media.all())
-    names = " or ".join(medium.name.lower() for medium in allowed)
+    names = " or ".join(medium.name for medium in allowed)
     return [
-        f"The share is of metal in {names}; {vessel} is kept in "
-        f"{vessel.medium.name.lower()}."
+        f"The share is of metal in {names}; {vessel} is kept in {vessel.medium.name}."
         for vessel in wanted
         if allowed and vessel.medium not in allowed
     ]
@@ -194,7 +188,7 @@ def refuse_asking(
     """
     if partner is None:
         return
-    metal = material.name.lower()
+    metal = material.name
     one = {"project": project, "partner": partner, "material": material}
     share = locked(**one).first()
     if share is None:
@@ -218,7 +212,7 @@ def refuse_asking(
     if (vessel_count if share.vessel_count else mass_ug or 1) > left:
         waiting = f" You asked for {show(share, asked)} already." if asked else ""
         raise OperationError(
-            f"{show(share, left)} is left of the share, {total(share)}.{waiting}",
+            f"The share, {total(share)}, has {show(share, left)} left.{waiting}",
             "amount",
         )
 
@@ -233,10 +227,10 @@ def claimed(share, apart_from=None):
     )
     if apart_from:
         pending = pending.exclude(pk=apart_from.pk)
-    found = claims.unserved(pending).values()
+    pending = pending.with_booked()
     if share.mass_ug is None:
-        return sum(claim.vessel_count for claim in found)
-    return sum(claim.mass_ug for claim in found)
+        return sum(row.missing_count or 0 for row in pending)
+    return sum(row.missing_ug or 0 for row in pending)
 
 
 def locked(**one):
@@ -255,4 +249,4 @@ def show(share, value):
 def total(share):
     """Return how much of what a share is: `10.00 g of rubidium`."""
     size = share.vessel_count if share.mass_ug is None else share.mass_ug
-    return f"{show(share, size)} of {share.material.name.lower()}"
+    return f"{show(share, size)} of {share.material.name}"

@@ -14,6 +14,7 @@ from . import charts
 
 register = template.Library()
 register.tags.update(charts.register.tags)  # one library, in two files
+register.filters.update(charts.register.filters)
 
 UNKNOWN = "—"
 MINUS = "\N{MINUS SIGN}"

@@ -103,6 +103,14 @@ class LaboratoryForm(NamedForm):
         return self.facts
 
 
+def email_field():
+    return forms.EmailField(
+        label="E-mail",
+        required=False,
+        help_text="Letters about their requests and bookings go there.",
+    )
+
+
 class PersonForm(fields.RecordForm):
     """A new account."""
 
@@ -117,6 +125,7 @@ class PersonForm(fields.RecordForm):
         validators=[validate_password],
         help_text="Ten characters or more would be good; they can change it later.",
     )
+    email = email_field()
 
 
 class PersonChangeForm(fields.RecordForm):
@@ -124,6 +133,7 @@ class PersonChangeForm(fields.RecordForm):
 
     role = forms.ChoiceField(choices=Role)
     is_active = forms.BooleanField(label="May sign in", required=False)
+    email = email_field()
     password = forms.CharField(
         label="New password",
         required=False,

@@ -36,7 +36,8 @@ def add(request):
 @for_roles(KEEPING)
 def change(request, pk):
     person = get_object_or_404(User, pk=pk)
-    initial = {"role": person.role, "is_active": person.is_active}
+    names = ("role", "is_active", "email")
+    initial = {name: getattr(person, name) for name in names}
     form = PersonChangeForm(request.POST or None, initial=initial)
     return answer(
         request,

@@ -1,16 +1,22 @@
 """Projects: who shares the metal, and what was promised and taken for each."""
 
+from django.db.models import Q
 from django.shortcuts import get_object_or_404, render
+from django.utils import timezone
 from django_tables2 import RequestConfig, SingleTableView
 
 from inventory.models import Project
-from inventory.operations import projects
-from inventory.operations.access import ALL, KEEPING, for_roles
+from inventory.operations import projects, shares
+from inventory.operations.access import ALL, ASKING, KEEPING, for_roles
+from inventory.web import asked, handed
 from inventory.web.exports import CsvMixin
 from inventory.web.fields import RecordForm
 from inventory.web.forms.projects import ProjectForm
 from inventory.web.submit import answer
 from inventory.web.tables import BookingTable, ProjectTable
+from inventory.web.theirs import get_or_404
+
+NEWEST = 10
 
 
 class ProjectList(CsvMixin, SingleTableView):
@@ -21,7 +27,7 @@ class ProjectList(CsvMixin, SingleTableView):
     def get_queryset(self):
         return (
             Project.objects.visible_to(self.request.user)
-            .with_promised()
+            .with_promised(self.request.user)
             .prefetch_related("partners")
         )
 
@@ -31,20 +37,57 @@ project_list = for_roles(ALL)(ProjectList.as_view())
 
 @for_roles(ALL)
 def project(request, pk):
-    record = get_object_or_404(
-        Project.objects.visible_to(request.user).with_promised(), pk=pk
-    )
-    table = BookingTable(record.bookings.with_open().prefetch_related("lines__vessel"))
+    theirs = Project.objects.visible_to(request.user).with_promised(request.user)
+    record = get_or_404(request, Project.objects.all(), theirs, pk=pk)
+    members = list(record.memberships.select_related("user", "partner"))
+    own = next((each for each in members if each.user_id == request.user.pk), None)
+    bookings = record.bookings.visible_to(request.user).with_open()
+    table = BookingTable(bookings.select_related("partner"))
     RequestConfig(request).configure(table)
     context = {
         "project": record,
         "table": table,
-        "members": record.memberships.select_related("user"),
-        "movements": record.movements.standing()
+        "members": members,
+        "own": own,
+        "may_ask": not record.closed_on and may_ask(request.user, own),
+        "requests": asked.requests()
+        .filter(project=record)
+        .visible_to(request.user)
+        .order_by("-id")[:NEWEST],
+        "standings": shares_shown(record, request.user, own),
+        "ends_in": record.ends_on and (record.ends_on - timezone.localdate()).days,
+        "hand_overs": handed.of_project(record, request.user),
+        "movements": taken(record, request.user, own)
         .select_related("from_vessel", "material", "entry")
         .order_by("-id")[:50],
     }
     return render(request, "inventory/project.html", context)
+
+
+def may_ask(user, own):
+    """Return whether this person may ask for metal: a partner, for an organisation."""
+    if user.is_partner:
+        return own.may_ask and own.partner_id is not None
+    return user.role in ASKING
+
+
+def shares_shown(project, user, own):
+    """Return how the shares stand: to a partner, those of their organisation alone."""
+    if not user.is_partner:
+        return shares.standing(project)
+    return shares.standing(project, [own.partner] if own.partner else [])
+
+
+def taken(project, user, own):
+    """Return what was taken for a project: to a partner, not what others had of it."""
+    movements = project.movements.standing()
+    if not user.is_partner:
+        return movements
+    had = "booking_line__booking__partner"
+    kept = "returned__line__hand_over__partner"
+    of_no_one = Q(**{f"{had}__isnull": True, f"{kept}__isnull": True})
+    theirs = Q(**{had: own.partner_id}) | Q(**{kept: own.partner_id})
+    return movements.filter(of_no_one | theirs if own.partner_id else of_no_one)
 
 
 @for_roles(KEEPING)
@@ -65,7 +108,6 @@ def change(request, pk):
     names = ("title", "purpose", "starts_on", "ends_on")
     initial = {name: getattr(record, name) for name in names}
     initial["partners"] = list(record.partners.values_list("pk", flat=True))
-    initial["members"] = [m.user.username for m in record.memberships.all()]
     form = ProjectForm(request.POST or None, project=record, initial=initial)
     return answer(
         request,
