@@ -1,7 +1,6 @@
 """The least that is valid, made by the operations that the pages use."""
 
 from dataclasses import replace
-from datetime import timedelta
 from uuid import uuid4
 
 from django.utils import timezone
@@ -14,48 +13,38 @@ from inventory.models import (
     Laboratory,
     Material,
     Medium,
-    Partner,
     Place,
-    Role,
-    User,
 )
 from inventory.operations import (
     batches,
-    bookings,
     checking,
     estimating,
     filling,
     hazards,
     ledger,
     observing,
-    projects,
     readings,
     register,
     taking,
     vessels,
 )
+from tests.sharing import (
+    make_booking,
+    make_partner,
+    make_project,
+    make_request,
+    make_share,
+)
+from tests.signing import ML, ROOM, G, earlier, signed, somebody
 
-G = 1_000_000
-ML = 1_000
-# Noted, so that the air adds little to an uncertainty.
-ROOM = {"air_temperature_c": 20.0, "air_pressure_pa": 101_325.0, "air_humidity": 0.5}
-
-
-def somebody():
-    """Return a keeper who does things in tests where it matters not who."""
-    user, _ = User.objects.get_or_create(
-        username="somebody", defaults={"role": Role.KEEPER}
-    )
-    return user
-
-
-def signed(**more):
-    """Return the facts that every operation takes: who, and a fresh request."""
-    return {"by": somebody(), "request_id": uuid4(), **more}
-
-
-def earlier(**ago):
-    return timezone.now() - timedelta(**(ago or {"hours": 1}))
+__all__ = [
+    "make_booking",
+    "make_partner",
+    "make_project",
+    "make_request",
+    "make_share",
+    "somebody",
+]
 
 
 def make_balance(**facts):
@@ -254,35 +243,6 @@ def make_check(vessel, off_ug=0, *, gas=None, read_at=None, cause="", reason="",
     seen = {**ROOM, "gas": gas or vessel.gas.key, "read_at": read_at, **seen}
     return checking.check(
         vessel, observe(reading_ug, **seen), cause=cause, reason=reason, **signed()
-    )
-
-
-def make_partner(name=""):
-    """Return a partner organisation, of this name if it is given."""
-    partner, _ = Partner.objects.get_or_create(name=name or f"Group {uuid4().hex[:6]}")
-    return partner
-
-
-def make_project(*members, partner=None, **facts):
-    """Return a project. Its members may ask, for its `partner` if it has one."""
-    if isinstance(partner, str):
-        partner = make_partner(partner)
-    return projects.start(
-        facts={"title": f"Project {uuid4().hex[:6]}", **facts},
-        partners=[partner] if partner else [],
-        members=[projects.Member(user, partner=partner) for user in members],
-        **signed(),
-    )
-
-
-def make_booking(vessel, mass_ug=None, *, project=None, **facts):
-    """Return a booking of `mass_ug`, or of all that is free, from one vessel."""
-    return bookings.book(
-        project or make_project(),
-        wishes=[(vessel, mass_ug)],
-        purpose="an experiment",
-        **{"needed_by": timezone.localdate() + timedelta(days=7), **facts},
-        **signed(),
     )
 
 

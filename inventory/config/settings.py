@@ -95,6 +95,12 @@ FILE_UPLOAD_HANDLERS = [
     "django.core.files.uploadhandler.TemporaryFileUploadHandler",
 ]
 
+# Letters about requests and bookings. Without a server they are printed where the
+# application runs.
+vars().update(env.email_url("EMAIL_URL", default="consolemail://"))
+EMAIL_TIMEOUT = 10  # Seconds; a mail server that hangs must not hang a page.
+DEFAULT_FROM_EMAIL = env.str("FROM_EMAIL", default="tarebook@localhost")
+
 AUTH_USER_MODEL = "inventory.User"
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "home"
@@ -128,6 +134,17 @@ STORAGES = {
         if DEBUG
         else "whitenoise.storage.CompressedManifestStaticFilesStorage"
     },
+}
+
+# Where Tarebook runs, on its console: what it refuses and what it could not send.
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {
+        "line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}
+    },
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "loggers": {"inventory": {"handlers": ["console"], "level": "INFO"}},
 }
 
 DJANGO_TABLES2_TEMPLATE = "components/table.html"

@@ -1,5 +1,5 @@
 from .append_only import AppendOnly
-from .asking import MetalRequest, RequestState, RequestStep, StepKind
+from .asking import MetalRequest, RequestState, RequestStep, StepKind, Where
 from .batches import Batch, BatchKind, Charge, ChargeRole, Process
 from .bookings import Booking, BookingLine
 from .catalogue import (
@@ -89,4 +89,5 @@ __all__ = [
     "VesselKind",
     "Weighing",
     "WeighingPurpose",
+    "Where",
 ]
