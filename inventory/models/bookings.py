@@ -86,8 +86,9 @@ class BookingLineQuerySet(models.QuerySet):
         return self.filter(closed_by=None, booking__expires_on__lt=timezone.localdate())
 
     def offered_to(self, user):
-        """Return the keys of vessels booked, now or before, for a partner's projects."""
-        return self.filter(booking__project__memberships__user=user).values("vessel")
+        """Return the keys of vessels booked, now or before, where a partner may see."""
+        theirs = Booking.objects.visible_to(user)
+        return self.filter(booking__in=theirs).values("vessel")
 
 
 class BookingLine(models.Model):

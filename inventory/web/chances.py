@@ -2,6 +2,7 @@
 
 from inventory.calc import density
 from inventory.calc.chance import chance_enough, in_words
+from inventory.operations import availability
 
 
 def for_vessel(vessel, need_ug, *, heel_ug=0, promised_ug=None):
@@ -18,12 +19,18 @@ def for_vessel(vessel, need_ug, *, heel_ug=0, promised_ug=None):
 
 
 def answer(vessel, form, facts):
-    """Return what the question on a vessel's page gets: mass needed, chance, words."""
+    """Return what the question on a vessel's page gets: the need, the sum, the chance."""
     material = facts.material(vessel.batch.material)
     need_ug = round(density.mass_for_need(form.cleaned_data["need"], material))
-    heel_ug = form.cleaned_data["heel"] or 0
-    chance, words = for_vessel(vessel, need_ug, heel_ug=heel_ug)
-    return {"need_ug": need_ug, "heel_ug": heel_ug, "chance": chance, "words": words}
+    what = availability.of_vessel(
+        vessel, form.cleaned_data["on"], form.cleaned_data["heel"]
+    )
+    return {
+        "need_ug": need_ug,
+        "heel_ug": form.cleaned_data["heel"],
+        "what": what,
+        "words": in_words(what.chance(need_ug)),
+    }
 
 
 def for_line(line):

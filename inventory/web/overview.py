@@ -1,11 +1,13 @@
 """The home page: what is held, is it enough, and what needs attention."""
 
+from collections import Counter
 from datetime import timedelta
 
 from django.db.models import Count, Exists, OuterRef, Subquery, Sum
 from django.utils import timezone
 
 from inventory.calc import density
+from inventory.calc.chance import chance_enough, in_words
 from inventory.models import (
     Booking,
     BookingLine,
@@ -16,8 +18,9 @@ from inventory.models import (
     Vessel,
     Weighing,
 )
+from inventory.operations import availability, expiring, inspections
 
-from . import chances, story
+from . import asked, chances, story
 
 SOON = timedelta(days=7)
 FEW = 5
@@ -26,7 +29,7 @@ SURE = 0.975
 
 
 def holdings(facts):
-    """Return per material held: total, promised, free and number of vessels."""
+    """Return per material held: total, promised, with partners, free, and in how many."""
     held = Movement.objects.held()
     promised = dict(
         BookingLine.objects.open()
@@ -40,12 +43,16 @@ def holdings(facts):
         .values_list("batch__material")
         .annotate(Count("pk"))
     )
+    lent = with_partners()
     return [
         {
             "material": material,
             "held_ug": held[material.pk],
             "promised_ug": promised.get(material.pk, 0),
-            "free_ug": held[material.pk] - promised.get(material.pk, 0),
+            "lent_ug": lent[material.pk],
+            "free_ug": held[material.pk]
+            - promised.get(material.pk, 0)
+            - lent[material.pk],
             "count": count.get(material.pk, 0),
             "amount_mol": density.amount_mol(
                 held[material.pk], facts.material(material)
@@ -56,31 +63,74 @@ def holdings(facts):
     ]
 
 
-def enough(material, need, facts):
-    """Return which vessels meet a need alone, the one that strands least first.
+def with_partners():
+    """Return a Counter of what is in partners' hands, in µg, by the metal's key."""
+    rows = Vessel.objects.in_stock().filter(custodian__isnull=False).with_remaining()
+    found = Counter()
+    for material, mass_ug in rows.values_list("batch__material", "remaining_ug"):
+        found[material] += mass_ug
+    return found
 
-    A volume is taken as metal at 20 °C.
+
+def enough(material, need, facts, on=None):
+    """Return what there is of a metal on a day, and which vessels meet a need alone.
+
+    The one that strands least comes first. A volume is taken as metal at 20 °C.
     """
     need_ug = round(density.mass_for_need(need, facts.material(material)))
-    stock = (
-        Vessel.objects.for_list()
-        .in_stock()
-        .filter(batch__material=material, free_ug__gt=0)
-    )
+    what = availability.of_material(material, on)
+    stock = availability.in_house(material).exclude(pk__in=inspections.leaking())
     # The tightest fits may be too tight, so that a few more are asked.
-    alone = stock.filter(free_ug__gte=need_ug).order_by("free_ug", "id")[: 4 * FEW]
-    asked = [(v, *chances.for_vessel(v, need_ug)) for v in alone]
-    sure = [found for found in asked if found[1] >= SURE]
-    vessels = (sure + [found for found in asked if found[1] < SURE])[:FEW]
+    tightest = stock.filter(drawable_ug__gte=need_ug).order_by("drawable_ug", "id")
+    alone = [here(vessel, need_ug) for vessel in tightest[: 4 * FEW]]
+    lent = [back(part, need_ug) for part in what.parts if part.comes_back]
+    alone += [found for found in lent if found["free_ug"] >= need_ug]
+    sure = [found for found in alone if found["chance"] >= SURE]
+    vessels = (sure + [found for found in alone if found["chance"] < SURE])[:FEW]
     if not vessels:
-        largest = stock.order_by("-free_ug", "id")[:FEW]
-        vessels = [(v, *chances.for_vessel(v, need_ug)) for v in largest]
+        largest = stock.filter(drawable_ug__gt=0).order_by("-drawable_ug", "id")
+        vessels = [here(vessel, need_ug) for vessel in largest[:FEW]]
     return {
         "material": material,
         "need_ug": need_ug,
-        "free_ug": stock.aggregate(Sum("free_ug"))["free_ug__sum"] or 0,
-        "verdict": "yes" if sure else "perhaps" if asked else "",
-        "vessels": [(v, words, story.age(v)) for v, _, words in vessels],
+        "what": what,
+        "words": in_words(what.chance(need_ug)),
+        "verdict": verdict(alone, sure, what, need_ug),
+        "vessels": vessels,
+    }
+
+
+def verdict(alone, sure, what, need_ug):
+    """Return yes, perhaps, several (vessels), claimed (by others), or no."""
+    if what.free_ug < need_ug:
+        return "claimed" if alone else "no"
+    if sure and what.chance(need_ug) >= SURE:
+        return "yes"
+    return "perhaps" if alone else "several"
+
+
+def here(vessel, need_ug):
+    """Return what one vessel in the house gives: every promise counts on any day."""
+    chance, words = chances.for_vessel(vessel, need_ug, heel_ug=vessel.heel_ug)
+    return found_in(vessel, vessel.drawable_ug, chance, words)
+
+
+def back(part, need_ug):
+    """Return what one vessel gives that a partner is to bring back by then."""
+    vessel = part.about
+    chance = chance_enough(part.mass_ug, part.u_ug, 0, vessel.heel_ug, need_ug)
+    free_ug = max(0, part.mass_ug - vessel.heel_ug)
+    return found_in(vessel, free_ug, chance, in_words(chance), back=True)
+
+
+def found_in(vessel, free_ug, chance, words, *, back=False):
+    return {
+        "vessel": vessel,
+        "free_ug": free_ug,
+        "chance": chance,
+        "words": words,
+        "ageing": story.age(vessel),
+        "back": back,
     }
 
 
@@ -97,10 +147,14 @@ def attention():
         batch__material__symbol__in=story.AGEING,
         opened_on__lte=today - story.AGEING_WARN,
     )
-    homeless = stock.filter(place=None)
+    homeless = stock.filter(place=None, custodian=None)
     waiting = Vessel.objects.waiting().filter(batch__isnull=False)
     return {
+        "asked": cut(asked.requests().waiting()),
         "due": cut(due),
+        "ending": cut(expiring.ending(today, today + SOON)),
+        "looks": cut(inspections.due(today + SOON)),
+        "seals": cut(inspections.doubted()),
         "aged": cut(aged),
         "homeless": cut(homeless),
         "waiting": cut(waiting.filter(is_tared=True)),
