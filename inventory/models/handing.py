@@ -4,7 +4,21 @@ from django.db import models
 from django.db.models import F, Q
 from django.urls import reverse
 
-from .append_only import AppendOnlyModel
+from .append_only import AppendOnlyModel, AppendOnlyQuerySet
+
+
+class HandOverQuerySet(AppendOnlyQuerySet):
+    def visible_to(self, user):
+        """Return the hand-overs this person may see: a partner, their organisation's.
+
+        That of their membership in the hand-over's project.
+        """
+        if user.is_partner:
+            return self.filter(
+                project__memberships__user=user,
+                project__memberships__partner=F("partner"),
+            )
+        return self
 
 
 class HandOver(AppendOnlyModel):
@@ -22,6 +36,8 @@ class HandOver(AppendOnlyModel):
     entry = models.ForeignKey(
         "inventory.LogEntry", models.PROTECT, related_name="hand_overs"
     )
+
+    objects = HandOverQuerySet.as_manager()
 
     class Meta(AppendOnlyModel.Meta):
         abstract = False

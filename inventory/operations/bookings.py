@@ -7,7 +7,7 @@ from django.utils import timezone
 from inventory.calc.units import show_mass
 from inventory.models import Booking, BookingLine, Project, Vessel
 
-from . import custody, log, shares
+from . import asking, custody, letters, log, shares
 from .errors import NotEnough, OperationError
 
 # How long a promise outlives its day, unless somebody says otherwise.
@@ -23,13 +23,18 @@ def book(
 
     `wishes` is [(vessel, mass_ug or None)]; None promises all that is free in the
     vessel. It answers a metal `request` if one is named, and needs a reason
-    (`beyond_share`) when it goes beyond the partner's share. Locks the vessels in the order of their keys, so that two bookings can
-    neither see the same last milligram nor wait for each other; then the project,
-    so that it cannot close meanwhile.
+    (`beyond_share`) when it goes beyond the partner's share. Locks the vessels in the
+    order of their keys, so that two bookings can neither see the same last milligram
+    nor wait for each other; then the project, so that it cannot close meanwhile.
     """
     locked = lock_vessels([vessel for vessel, _ in wishes])
     if earlier := log.repeated(request_id):
         return earlier.bookings.get()
+    if request:
+        metals = {vessel.batch.material_id for vessel in locked.values()}
+        request = asking.hold(
+            request, project=project, partner=partner, material_ids=metals
+        )
     project = log.lock(Project.objects.all(), project.pk)
     if project.closed_on:
         raise OperationError("This project is closed.")
@@ -40,8 +45,8 @@ def book(
     if not wishes:
         raise OperationError("Choose at least one vessel.")
     promises = [promise(locked[vessel.pk], mass_ug) for vessel, mass_ug in wishes]
-    shares.refuse_beyond(project, partner, promises, reason=beyond_share)
-    return record(
+    beyond = shares.refuse_beyond(project, partner, promises, reason=beyond_share)
+    booking = record(
         promises,
         by=by,
         request_id=request_id,
@@ -52,8 +57,11 @@ def book(
         needed_by=needed_by,
         expires_on=expires_on,
         note=note,
-        beyond_share=beyond_share,
+        beyond_share=beyond,
     )
+    if request:
+        asking.grant_within(request, entry=booking.entry)
+    return booking
 
 
 def refuse_dates(needed_by, expires_on):
@@ -82,6 +90,7 @@ def record(promises, *, project, by, request_id, **facts):
         BookingLine(booking=booking, vessel=vessel, mass_ug=mass_ug, is_whole=whole)
         for vessel, mass_ug, whole in promises
     )
+    letters.booked(booking)
     return booking
 
 
@@ -161,6 +170,14 @@ def keep_rest(line, mass_ug):
         )
 
 
+def promise_drawn(line, vessel):
+    """Promise the vessel that an aliquot was drawn into, in the same booking."""
+    now = Vessel.objects.with_remaining().get(pk=vessel.pk)
+    BookingLine.objects.create(
+        booking=line.booking, vessel=vessel, mass_ug=now.remaining_ug, is_whole=True
+    )
+
+
 def make_room(vessel, left_ug, *, entry):
     """Let promises follow a vessel that turns out to hold only `left_ug`.
 
@@ -182,5 +199,9 @@ def make_room(vessel, left_ug, *, entry):
     line.closed_by = entry
     line.save(update_fields=["closed_by"])
     BookingLine.objects.create(
-        booking=line.booking, vessel=vessel, mass_ug=left_ug, is_whole=True
+        booking=line.booking,
+        vessel=vessel,
+        mass_ug=left_ug,
+        is_whole=True,
+        picked_by=line.picked_by,
     )

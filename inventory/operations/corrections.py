@@ -3,7 +3,14 @@
 from django.utils import timezone
 
 from inventory.calc.units import show_mass
-from inventory.models import Batch, Movement, MovementKind, Vessel, WeighingPurpose
+from inventory.models import (
+    Batch,
+    Method,
+    Movement,
+    MovementKind,
+    Vessel,
+    WeighingPurpose,
+)
 
 from . import closing, custody, estimating, log
 from .errors import NotEnough, OperationError
@@ -27,8 +34,7 @@ def correct(movement, *, reason, by, request_id):
         {pk for each in undone for pk in (each.from_vessel_id, each.to_vessel_id)}
         - {None}
     )
-    for pk in touched:
-        custody.refuse_elsewhere(log.lock(Vessel.objects.all(), pk))
+    hold(movement, touched)
     if earlier := log.repeated(request_id):
         return earlier.movements.get(corrects=movement)
     if batch:
@@ -54,6 +60,17 @@ def correct(movement, *, reason, by, request_id):
     for pk in touched:
         put_right(pk, movement, entry)
     return corrections[movement]
+
+
+def hold(movement, touched):
+    """Lock the vessels a movement touched, in the order of their keys.
+
+    One in a partner's hands is left alone, but for what the partner reported of it.
+    """
+    for pk in touched:
+        vessel = log.lock(Vessel.objects.all(), pk)
+        if movement.method != Method.REPORTED:
+            custody.refuse_elsewhere(vessel)
 
 
 def made_into(movement):

@@ -4,9 +4,27 @@ from dataclasses import dataclass, field, replace
 
 from inventory.calc import events
 from inventory.calc.units import show_mass
-from inventory.models import Batch, End, Method, Movement, MovementKind, Vessel
+from inventory.models import (
+    Batch,
+    BookingLine,
+    End,
+    Method,
+    Movement,
+    MovementKind,
+    Vessel,
+)
 
-from . import custody, estimating, filling, ledger, log, observing, taking, vessels
+from . import (
+    bookings,
+    custody,
+    estimating,
+    filling,
+    ledger,
+    log,
+    observing,
+    taking,
+    vessels,
+)
 from .errors import OperationError
 
 # More may seem to arrive than left by this many u, and be the readings' doubt.
@@ -110,13 +128,15 @@ def refuse_source(source):
 
 @log.operation
 def transfer(
-    source, arrivals, *, how=None, loss_reason="", happened_at, by, request_id
-):
+    source, arrivals, *, how=None, loss_reason="", line=None, happened_at,
+    by, request_id,
+):  # fmt: skip
     """Move metal from `source` into the arrivals; return the movements.
 
     A gap between what left and what arrived is posted as a loss only with a
-    `loss_reason`; without one it stays unaccounted for, in the open. Locks the
-    batch, then all vessels in the order of their keys.
+    `loss_reason`; without one it stays unaccounted for, in the open. With a booking
+    `line` the metal promised there may be drawn, into one vessel, and the promise
+    goes with it. Locks the batch, then all vessels in the order of their keys.
     """
     batch = log.lock(Batch.objects.select_related("material"), source.batch_id)
     for pk in sorted({source.pk, *(arrival.vessel.pk for arrival in arrivals)}):
@@ -124,6 +144,7 @@ def transfer(
     if earlier := log.repeated(request_id):
         return list(earlier.movements.filter(kind=MovementKind.TRANSFER))
     source, arrivals = ledger.read(source.pk), read_again(arrivals)
+    line = promised(line, arrivals)
     log.refuse_future(happened_at, "happened_at")
     found = work_out(source, arrivals, how, happened_at)
     if loss_reason and found.gap_ug <= 0:
@@ -134,7 +155,7 @@ def transfer(
     gone_ug = max(found.arrived_ug, found.left.mass_ug if found.left else 0)
     surplus_ug = found.left.surplus_ug if found.left else 0
     total = taking.Taken(gone_ug, 0, Method.WEIGHED, surplus_ug=surplus_ug)
-    ledger.refuse_overdraw(source, total, None)
+    ledger.refuse_overdraw(source, total, line)
 
     names = ", ".join(str(arrival.vessel) for arrival in arrivals)
     entry = log.write(
@@ -144,7 +165,10 @@ def transfer(
         request_id=request_id,
         vessel=source,
         batch=batch,
+        project=line.booking.project if line else None,
     )
+    if line:
+        bookings.close(line, entry=entry)
     weighings = ledger.proof(source, how, entry)
     ledger.note_gas(source, how)
     if surplus_ug:
@@ -163,7 +187,21 @@ def transfer(
     if found.gap_ug > 0:
         lose(source, found, loss_reason, entry, happened_at)
     ledger.finish(source, entry, happened_at)
+    if line:
+        bookings.promise_drawn(line, movements[0].to_vessel)
     return movements
+
+
+def promised(line, arrivals):
+    """Return the booking's line, locked, if one is served; it fills one vessel."""
+    if line is None:
+        return None
+    if len(arrivals) > 1:
+        raise OperationError(
+            "A promised aliquot goes into one vessel. Record the others on their own.",
+            arrivals[1].field,
+        )
+    return log.lock(BookingLine.objects.select_related("booking"), line.pk)
 
 
 def arrive(source, arrival, found, entry, happened_at):

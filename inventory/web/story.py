@@ -7,10 +7,10 @@ from django.utils import timezone
 from django.utils.text import capfirst
 
 from inventory.calc import density
-from inventory.models import Cause, MediumRule, Movement
+from inventory.models import Cause, MediumRule, Movement, Seal
 from inventory.operations import readings
 
-from . import fate, past
+from . import fate, handed, past
 from .contents import liquid_volume_ul, metal_volume_ul
 
 # Potassium, its alloy and the heavier alkali metals grow a superoxide crust once
@@ -51,7 +51,9 @@ def of_vessel(vessel, facts):
         ],
         "cautions": cautions(vessel, facts),
         "fate": fate.of_vessel(vessel),
+        "out": handed.still_out(vessel),
         "lines": lines.select_related("booking__project"),
+        "inspections": vessel.inspections.select_related("entry__by"),
         "weighings": vessel.weighings.filter(strikes=None).select_related(
             "balance", "gas", "entry", "struck_by"
         ),
@@ -109,6 +111,7 @@ def cautions(vessel, facts):
         found.append((tone, f"{rule.reason} ({rule.source})"))
     if ageing := age(vessel):
         found.append(ageing)
+    found += by_last_look(vessel)
     if last_check_unexplained(vessel):
         found.append(
             (
@@ -129,6 +132,23 @@ def cautions(vessel, facts):
     if room.verdict != "fine":
         found.append(("stop" if room.verdict == "refuse" else "warn", room.sentence))
     return found
+
+
+def by_last_look(vessel):
+    """Return (tone, sentence) when the newest inspection doubts the seal, as a list."""
+    last = vessel.inspections.first()
+    if last is None or last.seal == Seal.TIGHT:
+        return []
+    day = f"{last.looked_on:%-d %b %Y}"
+    if last.seal == Seal.LEAKS:
+        return [
+            (
+                "stop",
+                f"At the last look, on {day}, its seal leaked. Air and moisture may "
+                "have reached the metal. Do not open or heat it: ask your safety office.",
+            )
+        ]
+    return [("warn", f"At the last look, on {day}, its seal was doubtful.")]
 
 
 def last_check_unexplained(vessel):

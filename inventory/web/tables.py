@@ -6,7 +6,16 @@ from django.template.loader import render_to_string
 from django.utils.html import format_html
 
 from inventory.calc.units import show_mass
-from inventory.models import Balance, Batch, Booking, Place, Project, User, Vessel
+from inventory.models import (
+    Balance,
+    Batch,
+    Booking,
+    Partner,
+    Place,
+    Project,
+    User,
+    Vessel,
+)
 from inventory.templatetags import ui
 
 from .contents import drawing
@@ -116,7 +125,7 @@ class VesselTable(Table):
     remaining_ug = RemainingColumn(verbose_name="Remaining")
     free_ug = MassColumn(verbose_name="Free")
     medium = tables.Column(accessor="medium__name", verbose_name="Kept in")
-    place = tables.Column(accessor="place__name", verbose_name="Place")
+    place = tables.Column(accessor="place__name", empty_values=(), verbose_name="Place")
     filled_on = DayColumn(verbose_name="Filled")
 
     class Meta:
@@ -148,6 +157,12 @@ class VesselTable(Table):
     def render_material(self, record):
         return record.batch.material.name if record.batch_id else "—"
 
+    def render_place(self, value, record):
+        return f"with {record.custodian}" if record.custodian_id else value or "—"
+
+    def value_place(self, value, record):
+        return f"with {record.custodian}" if record.custodian_id else value or ""
+
 
 class BatchTable(Table):
     code = tables.Column(linkify=True, verbose_name="Batch")
@@ -176,10 +191,28 @@ class ProjectTable(Table):
         empty_text = "No project yet."
 
 
+class PartnerTable(Table):
+    name = tables.Column(
+        linkify=("partner-change", [tables.A("pk")]), verbose_name="Partner"
+    )
+    address = tables.Column(default="—")
+    email = tables.Column(verbose_name="E-mail", linkify=False, default="—")
+    projects = tables.ManyToManyColumn(
+        verbose_name="Projects", default="—", linkify_item=True, orderable=False
+    )
+
+    class Meta:
+        model = Partner
+        fields = []
+        empty_text = "No partner yet."
+
+
 class BookingTable(Table):
     pk = tables.Column(linkify=True, verbose_name="Booking")
+    partner = tables.Column(default="—")
     purpose = tables.Column(verbose_name="For")
     needed_by = DayColumn(verbose_name="Needed by")
+    expires_on = DayColumn(verbose_name="Holds until")
     open_ug = MassColumn(verbose_name="Still promised", default="—")
 
     class Meta:

@@ -64,6 +64,13 @@
 
   document.querySelectorAll("[data-select]").forEach(watchSelection);
 
-  // After a refused form, start reading at what was refused.
-  document.querySelector("[data-refused]")?.focus();
+  // A hand scanner types over what is in its field; else, after a refused form, start
+  // reading at what was refused.
+  const scan = document.querySelector("[data-scan]");
+  if (scan) {
+    scan.focus();
+    scan.select();
+  } else {
+    document.querySelector("[data-refused]")?.focus();
+  }
 })();

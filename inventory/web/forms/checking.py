@@ -2,14 +2,14 @@
 
 from django import forms
 
-from inventory.models import Cause, Closure, Medium, Place
+from inventory.models import BookingLine, Cause, Closure, Medium, Place
 from inventory.operations import filling, media, taking
 from inventory.operations.readings import Facts
 from inventory.operations.transferring import Arrival
 from inventory.web import fields
 
 from . import weighing
-from .withdrawals import LIQUID_KNOWN, ROUGHLY
+from .withdrawals import LIQUID_KNOWN, ROUGHLY, offer_promises
 
 
 class CheckForm(weighing.AirFields, fields.RecordForm):
@@ -186,6 +186,13 @@ class TransferForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
         label="How it is known", choices=WAYS, widget=forms.RadioSelect,
         initial="weighed",
     )  # fmt: skip
+    line = forms.ModelChoiceField(
+        BookingLine.objects.none(),
+        label="Drawn for the booking",
+        required=False,
+        empty_label="No booking: from what is free",
+        help_text="The promise goes with the metal, into one vessel.",
+    )
     before = fields.MassField(label="This vessel before", conditional=True)
     after = fields.MassField(label="This vessel after", conditional=True)
     balance = weighing.balance_field()
@@ -218,6 +225,7 @@ class TransferForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
         self.source, self.targets = source, targets
         super().__init__(*args, **kwargs)
         weighing.prefer_last(self, source)
+        offer_promises(self, source)
         for vessel in targets:
             self.fields[f"gross_{vessel.pk}"] = fields.MassField(
                 label=f"{vessel} with the metal", required=False

@@ -113,18 +113,10 @@ class WithdrawForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
     def __init__(self, *args, vessel, **kwargs):
         self.vessel = vessel
         super().__init__(*args, **kwargs)
-        # The line that this very form closed when it was sent before is a choice
-        # still: the answer is that nothing is recorded twice.
-        promises = BookingLine.objects.filter(vessel=vessel)
-        lines = promises.open() | promises.filter(
-            closed_by__isnull=False, closed_by=self.earlier
-        )
-        lines = lines.select_related("booking__project")
-        self.fields["line"].queryset = lines
+        lines = offer_promises(self, vessel)
         weighing.prefer_last(self, vessel)
-        self.fields["line"].label_from_instance = promise_in_words
         if not lines:
-            del self.fields["line"], self.fields["settle"]
+            del self.fields["settle"]
         elif len(lines) == 1 and vessel.free_ug <= 0:
             # Nothing is free: what is taken can only be what is promised.
             self.fields["line"].initial = lines[0].pk
@@ -214,6 +206,24 @@ class WithdrawForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
         if known == "roughly":
             u_out = round(out * ROUGHLY)
         return taking.Liquid(-out, u_out)
+
+
+def offer_promises(form, vessel):
+    """Let a form choose among the promises of a vessel; return them.
+
+    The line that this very form closed when it was sent before is a choice still:
+    the answer is that nothing is recorded twice.
+    """
+    promises = BookingLine.objects.filter(vessel=vessel)
+    lines = promises.open() | promises.filter(
+        closed_by__isnull=False, closed_by=form.earlier
+    )
+    lines = lines.select_related("booking__project")
+    form.fields["line"].queryset = lines
+    form.fields["line"].label_from_instance = promise_in_words
+    if not lines:
+        del form.fields["line"]
+    return lines
 
 
 def promise_in_words(line):

@@ -2,16 +2,18 @@
 
 from django.db.models import F
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 
 from inventory.calc.keys import keys
-from inventory.models import Booking, BookingLine, Material, Project, Vessel
-from inventory.operations import bookings
+from inventory.models import Booking, BookingLine, Material, Vessel
+from inventory.operations import bookings, expiring
 from inventory.operations.access import ALL, KEEPING, for_roles
 from inventory.operations.readings import Facts
 from inventory.web import chances
 from inventory.web.contents import drawing
 from inventory.web.forms.bookings import BookingForm
 from inventory.web.submit import answer_with_reason, carry_out, status_of
+from inventory.web.theirs import get_or_404
 
 MOST_TO_BOOK_FROM = 100
 
@@ -38,6 +40,9 @@ def book(request):
                 wishes=form.wishes(),
                 purpose=data["purpose"],
                 needed_by=data["needed_by"],
+                expires_on=data["expires_on"],
+                partner=data["partner"],
+                beyond_share=data["beyond_share"],
                 note=data["note"],
                 by=request.user,
                 request_id=data["request_id"],
@@ -81,20 +86,32 @@ def to_book_from(chosen, material, posted):
 
 @for_roles(ALL)
 def booking(request, pk):
-    record = get_object_or_404(
-        Booking.objects.with_open()
-        .filter(project__in=Project.objects.visible_to(request.user))
-        .select_related("project", "entry__by"),
+    theirs = Booking.objects.visible_to(request.user).with_open()
+    record = get_or_404(
+        request,
+        Booking.objects.all(),
+        theirs.select_related("project", "partner", "entry__by"),
         pk=pk,
     )
     lines = list(record.lines.select_related("closed_by"))
     vessels = Vessel.objects.for_list().in_bulk({line.vessel_id for line in lines})
     for line in lines:
         line.vessel = vessels[line.vessel_id]
-        line.chance = None if line.closed_by_id else chances.for_line(line)
-    return render(
-        request, "inventory/booking.html", {"booking": record, "lines": lines}
-    )
+        line.booking = record
+        line.chance = chances.for_line(line) if line.is_open else None
+    context = {
+        "booking": record,
+        "lines": lines,
+        "can_go_on": any(map(expiring.can_go_on, lines)),
+        "ends_in": ends_in(record),
+    }
+    return render(request, "inventory/booking.html", context)
+
+
+def ends_in(booking):
+    """Return how many days a booking still holds; None if that is longer than a week."""
+    days = (booking.expires_on - timezone.localdate()).days
+    return days if days <= expiring.SOON.days else None
 
 
 @for_roles(KEEPING)

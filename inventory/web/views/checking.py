@@ -2,6 +2,7 @@
 
 from django.db.models import Q
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 
 from inventory.calc.keys import keys
 from inventory.models import Vessel, Weighing
@@ -101,15 +102,23 @@ def transfer(request, pk):
         source=source,
         targets=targets,
         ageing=story.age(source),
+        initial={"line": request.GET.get("line")},
     )
     found = None
     if form.is_valid():
         if "work-out" in request.POST:
             found = look(source, form)
         elif record(request, source, form):
-            return redirect(source)
+            return redirect(after_transfer(source, form))
     context = {"vessel": source, "form": form, "found": found}
     return render(request, "inventory/transfer.html", context, status=status_of(form))
+
+
+def after_transfer(source, form):
+    """Return where one looks next: the pick list an aliquot is for, or the source."""
+    if line := form.cleaned_data.get("line"):
+        return reverse("booking-pick", args=[line.booking_id])
+    return source.get_absolute_url()
 
 
 def to_fill(source, posted):
@@ -147,6 +156,7 @@ def record(request, source, form):
             form.arrivals(),
             how=form.how(),
             loss_reason=data["loss_reason"] if data["is_loss"] else "",
+            line=data.get("line"),
             happened_at=data["read_at"],
             by=request.user,
             request_id=data["request_id"],

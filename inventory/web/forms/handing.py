@@ -1,0 +1,226 @@
+"""Picking, handing over, and what comes back or is reported."""
+
+from django import forms
+
+from inventory.calc import codes
+from inventory.models import Medium, Partner, Place
+from inventory.operations import coming_back, taking
+from inventory.operations.readings import Facts
+from inventory.web import fields
+
+from . import weighing
+from .withdrawals import LIQUID_KNOWN, ROUGHLY, gas_choices
+
+
+class PickForm(fields.RecordForm):
+    """A code, typed or read by a scanner that ends it with Enter."""
+
+    code = forms.CharField(
+        label="Scan or type the code",
+        max_length=codes.TEXT_MAX,
+        widget=forms.TextInput(
+            attrs={
+                "autocomplete": "off",
+                "autocapitalize": "characters",
+                "spellcheck": "false",
+                "enterkeyhint": "go",
+            }
+        ),
+    )
+
+
+class HandOverForm(fields.RecordForm):
+    """Which picked vessels pass to a partner: per vessel a tick, and its return."""
+
+    partner = forms.ModelChoiceField(
+        Partner.objects.none(), label="Handed over to", empty_label=None
+    )
+    handed_at = fields.MomentField(label="Handed over at")
+    carried = forms.CharField(
+        label="How it travels",
+        required=False,
+        max_length=200,
+        help_text="As in: steel can in vermiculite, by hand, on foot.",
+    )
+    note = forms.CharField(required=False, max_length=300)
+
+    def __init__(self, *args, lines, partners, **kwargs):
+        self.lines = lines
+        super().__init__(*args, **kwargs)
+        self.fields["partner"].queryset = partners
+        for line in lines:
+            self.fields[f"line_{line.pk}"] = forms.BooleanField(
+                label=f"{line.vessel} goes", required=False, initial=True
+            )
+            self.fields[f"return_{line.pk}"] = fields.DayField(
+                label="Comes back by", required=False
+            )
+            self.fields[f"expected_{line.pk}"] = fields.MassField(
+                label="With about", required=False, zero=True
+            )
+
+    def clean(self):
+        data = super().clean()
+        for line in self.lines:
+            day, expected = f"return_{line.pk}", f"expected_{line.pk}"
+            if {day, expected} & set(self.errors):
+                continue
+            if data.get(day) and data.get(expected) is None:
+                self.add_error(
+                    expected, "Say with about how much; 0 g if it comes back empty."
+                )
+            elif data.get(expected) is not None and not data.get(day):
+                self.add_error(day, "Say by which day.")
+        if not self.errors and not self.chosen():
+            self.add_error(None, "Tick at least one vessel.")
+        return data
+
+    def chosen(self):
+        """Return the lines that were ticked."""
+        return [line for line in self.lines if self.cleaned_data.get(f"line_{line.pk}")]
+
+    def returns(self):
+        """Return {line pk: (day, µg)} of the vessels that come back."""
+        found = {}
+        for line in self.chosen():
+            day = self.cleaned_data.get(f"return_{line.pk}")
+            if day:
+                found[line.pk] = (day, self.cleaned_data[f"expected_{line.pk}"])
+        return found
+
+    def rows(self):
+        """Return (line, tick, day, mass) for the list of vessels."""
+        return [
+            (
+                line,
+                self[f"line_{line.pk}"],
+                self[f"return_{line.pk}"],
+                self[f"expected_{line.pk}"],
+            )
+            for line in self.lines
+        ]
+
+
+class ReportForm(fields.RecordForm):
+    """What a partner says was used: an amount, or all of it."""
+
+    used = fields.MassField(
+        label="Used", conditional=True, help_text="As in 1.2 g. All: leave it empty."
+    )
+    is_all = forms.BooleanField(label="All of it was used", required=False)
+    u_used = fields.MassField(
+        label="Standard uncertainty of that",
+        required=False,
+        zero=True,
+        help_text="Half of a ± that covers nearly all; empty takes that it may be half "
+        "more or half less.",
+    )
+    happened_at = fields.MomentField(label="Used at")
+    note = forms.CharField(
+        required=False, max_length=300, help_text="As in: second film, run 14."
+    )
+
+    def clean(self):
+        data = super().clean()
+        if not self.errors and bool(data.get("used")) == bool(data.get("is_all")):
+            self.add_error("used", "Write how much, or tick that all was used.")
+        return data
+
+    def facts_of_use(self):
+        """Return what `returning.report` takes of the form."""
+        data = self.cleaned_data
+        return {
+            "used_ug": data["used"],
+            "u_ug": data["u_used"],
+            "happened_at": data["happened_at"],
+            "note": data["note"],
+        }
+
+
+class ReturnForm(weighing.AirFields, fields.RecordForm):
+    """How a vessel is back: empty, or weighed, opened or with its seal as it was."""
+
+    WAYS = (
+        ("empty", "Empty: all of the metal was used"),
+        ("opened", "Opened, with metal in it: weighed again"),
+        ("sealed", "Not opened, its seal as it was: weighed again"),
+    )
+
+    way = forms.ChoiceField(
+        label="It came back",
+        choices=WAYS,
+        widget=forms.RadioSelect,
+        error_messages={"required": "Say how it came back."},
+    )
+    place = forms.ModelChoiceField(
+        Place.objects.all(), label="Now stands in", empty_label="Choose a place"
+    )
+    read_at = fields.MomentField(label="Back, or weighed, at")
+    reading = fields.MassField(
+        label="The closed vessel",
+        conditional=True,
+        help_text="With the closure it was tared with.",
+    )
+    balance = weighing.balance_field(required=False)
+    gas_now = forms.ChoiceField(
+        label="Gas inside now", choices=gas_choices, required=False
+    )
+    liquid_known = forms.ChoiceField(
+        label="Liquid medium that went with it", choices=LIQUID_KNOWN, required=False
+    )
+    liquid_out = fields.LiquidField(
+        label="How much of it", required=False, help_text="As in 0.3 mL or 0.25 g."
+    )
+    note = forms.CharField(
+        required=False, max_length=300, help_text="How the glass and the seal look."
+    )
+
+    def __init__(self, *args, vessel, **kwargs):
+        self.vessel = vessel
+        super().__init__(*args, **kwargs)
+        weighing.prefer_last(self, vessel)
+        if not vessel.medium.is_liquid:
+            del self.fields["liquid_known"], self.fields["liquid_out"]
+
+    def clean(self):
+        data = super().clean()
+        if data.get("way") in ("opened", "sealed"):
+            for name in ("reading", "balance"):
+                if data.get(name) is None and name not in self.errors:
+                    self.add_error(name, "This is needed for the way you chose.")
+            weighing.check_digits(self, "reading")
+        known = data.get("liquid_known")
+        missing = data.get("liquid_out") is None and "liquid_out" not in self.errors
+        if known in ("known", "roughly") and missing:
+            self.add_error("liquid_out", "Say how much, or that nobody knows.")
+        return data
+
+    def how(self):
+        """Return the way back that the valid form describes."""
+        data, vessel = self.cleaned_data, self.vessel
+        if data["way"] == "empty":
+            return coming_back.Empty(data["read_at"])
+        liquid = self.liquid()
+        inside = max(round(vessel.liquid_ug) + liquid.change_ug, 0)
+        gas = Medium.objects.filter(key=data["gas_now"]).first() or vessel.gas
+        return coming_back.Weighed(
+            weighing.observation(
+                self, data["reading"], gas=gas, liquid=(inside, liquid.u_ug)
+            ),
+            opened=data["way"] == "opened",
+            liquid=liquid,
+            gas_is_unknown=data["gas_now"] == "unknown",
+        )
+
+    def liquid(self):
+        """Return the Liquid that is not inside any more."""
+        known = self.cleaned_data.get("liquid_known")
+        if not known:
+            return taking.NO_LIQUID
+        if known == "unknown":
+            return taking.Liquid(is_unknown=True)
+        density = Facts.read().liquid_density(self.vessel.medium)
+        out, u_out = weighing.liquid_mass(self.cleaned_data["liquid_out"], density)
+        if known == "roughly":
+            u_out = round(out * ROUGHLY)
+        return taking.Liquid(-out, u_out)

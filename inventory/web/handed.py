@@ -1,0 +1,91 @@
+"""What was handed over, as the pages show it."""
+
+from django.db.models import Count, Exists, OuterRef, Prefetch, Q, Sum
+
+from inventory.models import (
+    BookingLine,
+    HandOverLine,
+    Membership,
+    Return,
+    Vessel,
+)
+from inventory.operations import picking, returning
+
+
+def of_project(project, user):
+    """Return the hand-overs of a project, each with its sums and what is still out."""
+    return (
+        project.hand_overs.visible_to(user)
+        .select_related("partner")
+        .annotate(
+            vessel_count=Count("lines"),
+            mass_ug=Sum("lines__mass_ug"),
+            has_out=Exists(
+                HandOverLine.objects.filter(hand_over=OuterRef("pk")).exclude(
+                    returns__is_back=True
+                )
+            ),
+        )
+        .order_by("-id")
+    )
+
+
+def lines_of(hand_over):
+    """Return a hand-over's lines with all that came back or was reported of each."""
+    returns = Return.objects.select_related("movement__corrected_by", "entry__by")
+    return (
+        hand_over.lines.select_related("vessel__batch__material", "vessel__medium")
+        .prefetch_related(Prefetch("returns", returns.order_by("id")))
+        .order_by("id")
+    )
+
+
+def told(line):
+    """Return what stands of a line: (line, whether it is out, its returns)."""
+    returns = list(line.returns.all())
+    is_out = not any(each.is_back for each in returns)
+    return {"line": line, "is_out": is_out, "returns": returns}
+
+
+def still_out(vessel):
+    """Return the line by which a vessel is in its custodian's hands, or None.
+
+    With `reported_ug`, what the partner says was used of it.
+    """
+    if not vessel.custodian_id:
+        return None
+    lines = HandOverLine.objects.filter(vessel=vessel).exclude(returns__is_back=True)
+    line = lines.select_related("hand_over__partner").last()
+    if line:
+        line.reported_ug = returning.reported_ug(line)
+    return line
+
+
+def may_report(user, hand_over):
+    """Return whether somebody may say what was used of the vessels handed over.
+
+    Whoever handles metal here may, and a partner who may ask for it.
+    """
+    if not user.is_partner:
+        return user.is_staff_member
+    members = Membership.objects.filter(user=user, project=hand_over.project_id)
+    return any(member.may_ask for member in members)
+
+
+def ready(project, named=()):
+    """Return the picked promises of a project, and those a sent form names."""
+    picked = Q(booking__project=project, picked_by__isnull=False)
+    open_now = BookingLine.objects.open().filter(picked)
+    lines = open_now | BookingLine.objects.filter(picked, pk__in=named)
+    return lines.distinct().select_related("booking__partner").order_by("id")
+
+
+def with_vessels(lines):
+    """Give lines their vessels, as in a list, and where each stood; return them."""
+    lines = list(lines)
+    vessels = Vessel.objects.for_list().select_related("place__within")
+    vessels = vessels.in_bulk([line.vessel_id for line in lines])
+    for line in lines:
+        line.vessel = vessels[line.vessel_id]
+        line.where = picking.where(line.vessel)
+    return lines
