@@ -1,5 +1,6 @@
 from django.urls import path
 
+from .papers import handed_views, project_views
 from .papers import views as papers
 from .views import log, printing, sheets
 
@@ -19,4 +20,10 @@ urlpatterns = [
     path("batches/<str:code>/", papers.papers, name="papers"),
     path("batches/<str:code>/certificate.pdf", papers.certificate, name="certificate"),
     path("batches/<str:code>/tare-sheet.pdf", papers.tare_sheet, name="tare-sheet"),
+    path(
+        "hand-overs/<int:pk>/sheet.pdf",
+        handed_views.hand_over_sheet,
+        name="hand-over-sheet",
+    ),
+    path("projects/<int:pk>/report.pdf", project_views.report, name="project-report"),
 ]
