@@ -1,14 +1,25 @@
 """What every test stands on: the catalogue, people, and a ledger that is watched."""
 
 import importlib
+from dataclasses import replace
 
 import pytest
 from django.db import connection
 from hypothesis import settings
+from pytest_django.plugin import blocking_manager_key
 
 from inventory.calc import estimate
-from inventory.models import Estimate, Event, Material, Movement, Role, User, Vessel
-from inventory.operations import auditing, catalogue
+from inventory.models import (
+    Estimate,
+    Event,
+    Material,
+    MetalRequest,
+    Movement,
+    Role,
+    User,
+    Vessel,
+)
+from inventory.operations import asking, auditing, catalogue
 
 # The same examples at every run: a gate that fails one time in a hundred is no gate.
 settings.register_profile("steady", derandomize=True, deadline=None)
@@ -69,7 +80,8 @@ def ledger_stays_sound(request):
 
     No vessel holds or has free less than nothing, what was ever filled is held or
     gone to a named end, and a vessel is marked spent exactly when it is. What is
-    believed to be in each is what its events give, and what the ledger says.
+    believed to be in each is what its events give, and what the ledger says. A
+    request stands as its last step left it.
     """
     uses_database = request.node.get_closest_marker("django_db") or {
         "db",
@@ -85,8 +97,23 @@ def ledger_stays_sound(request):
         if Vessel.objects.exists() or Movement.objects.exists():
             check_ledger()
             check_estimates()
+        check_requests()
         if is_transactional(request):
             drop_delete_triggers()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_teardown(item, nextitem):
+    """Put the catalogue back where a test emptied the tables for good.
+
+    Else every later test of this process that needs it would load it for itself.
+    """
+    yield
+    marker = item.get_closest_marker("django_db")
+    if marker and marker.kwargs.get("transaction"):
+        with item.config.stash[blocking_manager_key].unblock():
+            if not Material.objects.exists():
+                catalogue.load()
 
 
 def is_transactional(request):
@@ -94,6 +121,18 @@ def is_transactional(request):
     return "transactional_db" in request.fixturenames or bool(
         marker and marker.kwargs.get("transaction")
     )
+
+
+def check_requests():
+    """A request stands as its last step left it, and its first step asked for it."""
+    for metal_request in MetalRequest.objects.prefetch_related("steps"):
+        steps = sorted(metal_request.steps.all(), key=lambda step: step.pk)
+        first, last = steps[0], steps[-1]
+        assert (first.kind, first.entry_id) == ("asked", metal_request.entry_id)
+        assert metal_request.state == asking.LEADS_TO[last.kind]
+        terms = asking.Terms.of(metal_request)
+        # Some tests let the day pass that metal is needed by.
+        assert replace(terms, needed_by=last.needed_by) == asking.Terms.of(last)
 
 
 def check_ledger():

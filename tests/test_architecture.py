@@ -207,7 +207,9 @@ def variables():
     """Return every environment variable that the settings read."""
     text = (ROOT / "inventory/config/settings.py").read_text("utf-8")
     (prefix,) = re.findall(r'env\.prefix = "(\w+)"', text)
-    names = re.findall(r'\benv\.(?:str|bool|list|db_url|int)\(\s*"(\w+)"', text)
+    names = re.findall(
+        r'\benv\.(?:str|bool|list|db_url|email_url|int)\(\s*"(\w+)"', text
+    )
     assert len(names) >= 9
     return {prefix + name for name in names}
 

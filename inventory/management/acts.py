@@ -2,10 +2,10 @@
 
 from django.db import transaction
 
-from inventory.models import BookingLine, Partner, User
+from inventory.models import BookingLine, User
 from inventory.operations import filling, taking, vessels
 
-from . import making, running, vouching
+from . import lending, making, running, vouching, wishes
 from .scenario import ML, G, Scene, at, request_id
 
 
@@ -22,10 +22,12 @@ def play():
     barium = act_received(
         scene, "Ba", "Supplier A, under argon", "BA-0713", 0.992, 3, 10, 5.0, 40
     )
-    act_received(
+    caesium = act_received(
         scene, "Cs", "Supplier B, sealed under vacuum", "C-5518", 0.9998, 2, 2, 1.0, 50
     )
     act_sharing(scene, rubidium, alloy, barium)
+    wishes.play(scene, "Getter films at low temperature")
+    lending.play(scene, "Alkali clusters in zeolites", caesium, barium, alloy)
     vouching.play(scene, rubidium[0].batch, barium[0].batch)
 
 
@@ -249,18 +251,19 @@ def act_sharing(scene, rubidium, alloy, barium):
     partner = User.objects.get(username="partner")
     getters = scene.start(
         "Getter films at low temperature",
-        Partner.objects.get_or_create(name="Thin-film group, partner university")[0],
+        scene.partner("Thin-film group, partner university"),
         "Evaporated barium and rubidium films as getters for cold traps.",
         [partner],
     )
     clusters = scene.start(
         "Alkali clusters in zeolites",
-        Partner.objects.get_or_create(name="Porous materials group, partner institute")[
-            0
-        ],
+        scene.partner("Porous materials group, partner institute"),
         "Loading zeolites from the vapour, and from liquid alloy.",
         [],
     )
+    scene.share(getters, "Rb", mass_ug=20 * G, smallest_purity=0.99)
+    scene.share(getters, "Ba", vessel_count=2)
+    scene.share(clusters, "NaK", mass_ug=25 * G, note="as liquid alloy")
     scene.book(getters, [(rubidium[2], None), (rubidium[3], None)], "Film series 4", 12)
     scene.book(getters, [(barium[0], None)], "Reference films", 5)
     booking = scene.book(clusters, [(alloy, 8 * G)], "Loading from the liquid", 3)

@@ -25,9 +25,11 @@ from inventory.operations import (
     checking,
     filling,
     ledger,
+    partners,
     people,
     projects,
     register,
+    shares,
     taking,
     vessels,
 )
@@ -251,10 +253,27 @@ class Scene:
             request_id=request_id(f"project {title}"),
         )
 
+    def partner(self, name):
+        return partners.add(
+            {"name": name}, by=self.keeper, request_id=request_id(f"partner {name}")
+        )
+
+    def share(self, project, symbol, **facts):
+        blank = {"mass_ug": None, "vessel_count": None, "smallest_purity": None}
+        return shares.set_share(
+            project,
+            project.partners.get(),
+            Material.objects.get(symbol=symbol),
+            facts=blank | {"note": ""} | facts,
+            by=self.keeper,
+            request_id=request_id(f"share {project} {symbol}"),
+        )
+
     def book(self, project, wishes, purpose, in_days):
         return bookings.book(
             project,
             wishes=wishes,
+            partner=project.partners.get(),
             purpose=purpose,
             needed_by=timezone.localdate() + timedelta(days=in_days),
             by=self.keeper,

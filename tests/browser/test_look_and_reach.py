@@ -21,7 +21,8 @@ from tests.factories import (
     make_vessel,
     signed,
 )
-from tests.web.addresses import FILES, PAGES, ROLES, address
+from tests.web.addresses import FILES, PAGES, address
+from tests.web.answers import ROLES
 from tests.web.laboratory import furnish
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]

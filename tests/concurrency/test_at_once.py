@@ -20,7 +20,7 @@ from inventory.operations import (
 )
 from inventory.operations.errors import NotEnough, OperationError
 from tests.concurrency.together import at_once, told_apart
-from tests.domain import asked
+from tests.domain import asked, asked_closing
 from tests.factories import (
     ML,
     G,
@@ -157,8 +157,8 @@ def test_bookings_of_the_same_vessels_in_any_order_do_not_wait_for_each_other():
         asked.ask_transfer,
         asked.ask_record,
         asked.ask_change_what_a_batch_was_made_from,
-        asked.ask_close_batch,
-        asked.ask_reopen_batch,
+        asked_closing.ask_close_batch,
+        asked_closing.ask_reopen_batch,
         asked.ask_tare,
         asked.ask_tare_for_a_batch,
         asked.ask_start,

@@ -25,27 +25,16 @@ from inventory.operations import (
     vessels,
 )
 from inventory.operations.projects import Member
-from tests.domain.asked_closing import (  # noqa: F401
-    ask_close_batch,
-    ask_reopen_batch,
-)
-from tests.domain.asked_labels import (  # noqa: F401
-    ask_record_labels,
-    ask_record_lot_profile,
-    ask_record_other_labels,
-    ask_withdraw_lot_profile,
-)
-from tests.domain.asked_running import (  # noqa: F401
-    ask_import_run,
-    ask_read_run,
-    ask_set_up_run,
-    ask_strike_run_reading,
-)
-from tests.domain.asked_vouching import (  # noqa: F401
-    ask_attach,
-    ask_record_assay,
-    ask_take_off,
-    ask_withdraw_assay,
+from tests.domain import (
+    asked_caring,
+    asked_closing,
+    asked_handing,
+    asked_labels,
+    asked_planning,
+    asked_requests,
+    asked_running,
+    asked_shares,
+    asked_vouching,
 )
 from tests.factories import (
     ML,
@@ -287,4 +276,20 @@ def ask_retire():
     return vessels.retire, [make_tared(make_batch())], {"reason": "cracked"}
 
 
-ASKED = [value for name, value in list(globals().items()) if name.startswith("ask_")]
+OTHERS = [
+    asked_caring,
+    asked_closing,
+    asked_handing,
+    asked_labels,
+    asked_planning,
+    asked_requests,
+    asked_running,
+    asked_shares,
+    asked_vouching,
+]
+ASKED = [
+    value
+    for names in (globals(), *map(vars, OTHERS))
+    for name, value in list(names.items())
+    if name.startswith("ask_")
+]

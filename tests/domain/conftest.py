@@ -3,9 +3,15 @@
 from datetime import datetime
 
 import pytest
+from django.core import mail
 from django.utils import timezone
 
+from tests.factories import G, make_partner, make_project, make_request, make_share
+
 pytest.register_assert_rewrite("tests.domain.records")
+
+from tests.domain.kept import record_everything  # noqa: E402
+from tests.domain.records import on_record  # noqa: E402
 
 
 @pytest.fixture
@@ -17,3 +23,51 @@ def clock(monkeypatch):
         monkeypatch.setattr(timezone, "now", lambda: moment)
 
     return move_to
+
+
+@pytest.fixture
+def kept():
+    """Record something of everything, and check in the end that it is all there."""
+    record_everything()
+    before = on_record()
+    yield
+    assert on_record() == before
+
+
+@pytest.fixture
+def sent(django_capture_on_commit_callbacks):
+    """Return a function that does something and gives {address: letter} of it."""
+
+    def sent(do, *given, **facts):
+        mail.outbox.clear()
+        with django_capture_on_commit_callbacks(execute=True):
+            do(*given, **facts)
+        assert all(len(letter.to) == 1 for letter in mail.outbox)
+        found = {letter.to[0]: letter for letter in mail.outbox}
+        assert len(found) == len(mail.outbox), "somebody was written to twice"
+        return found
+
+    return sent
+
+
+@pytest.fixture
+def group(shipped):
+    return make_partner("Thin-film group")
+
+
+@pytest.fixture
+def films(partner, group):
+    """Return a project in which the partner asks for the group, up to 10 g."""
+    project = make_project(partner, partner=group, title="Getter films")
+    make_share(project, group, mass_ug=10 * G)
+    return project
+
+
+@pytest.fixture
+def ask(films, group, partner):
+    """Return a function with which the partner asks."""
+
+    def ask(need="3 g", **facts):
+        return make_request(films, need, **{"partner": group, "by": partner, **facts})
+
+    return ask

@@ -4,7 +4,18 @@ import pytest
 from django.db.models import Q, Sum
 
 from inventory.management import acts, scenario
-from inventory.models import Batch, BookingLine, Closing, Movement, User, Vessel
+from inventory.models import (
+    Batch,
+    BookingLine,
+    Closing,
+    Inspection,
+    MetalRequest,
+    Movement,
+    Return,
+    Share,
+    User,
+    Vessel,
+)
 from tests.domain.records import on_record
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
@@ -35,9 +46,24 @@ def test_the_scenario_shows_the_whole_main_job():
         "volume",
         "whole",
         "stated",
+        "reported",
     }
     assert BookingLine.objects.filter(closed_by=None).exists()
     assert BookingLine.objects.exclude(closed_by=None).exists()
+
+
+def test_the_scenario_shows_how_metal_is_shared():
+    acts.play()
+
+    assert set(MetalRequest.objects.values_list("state", flat=True)) == {
+        "asked",
+        "granted",
+        "declined",
+    }
+    assert set(Return.objects.values_list("kind", flat=True)) == {"reported", "empty"}
+    assert Vessel.objects.exclude(custodian=None).count() == 2
+    assert Inspection.objects.exclude(next_on=None).exists()
+    assert Share.objects.count() == 3
 
 
 def test_the_scenario_has_batches_to_compare_and_a_family_to_see():

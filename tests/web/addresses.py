@@ -2,29 +2,39 @@
 
 from django.urls import get_resolver, reverse
 
-ROLES = ("keeper", "operator", "reader", "partner", "stranger")
+from tests.web import addresses_shared as shared
+from tests.web.answers import (
+    EVERYBODY,
+    EVERYBODY_FILLS_IN,
+    HANDLERS_FILL_IN,
+    HANDLING,
+    INSIDE,
+    KEEPER_FILLS_IN,
+    KEEPING,
+    LEADS_ON,
+    NEEDS_METAL,
+    NOT_KEPT,
+    NOT_THEIRS,
+    ONLY_SENT_TO,
+)
 
-# Answers in the order of ROLES. "login" is a redirect to the log-in page.
-EVERYBODY = (200, 200, 200, 200, "login")
-INSIDE = (200, 200, 200, 403, "login")
-HANDLING = (200, 200, 403, 403, "login")
-KEEPING = (200, 403, 403, 403, "login")
-LEADS_ON = (302, 302, 302, 302, "login")
-ONLY_SENT_TO = (405, 405, 403, 403, "login")
-NEEDS_METAL = NOT_KEPT = (404, 404, 403, 403, "login")
-NOT_THEIRS = (200, 200, 200, 404, "login")
-
+NO_TOKEN = "A" * 43
 NO_JOB = "00000000-0000-4000-8000-000000000000"
 
 # Answered with a file or a part of a page, not with a page of HTML.
 FILES = {
     "attachment",
     "attachment-thumbnail",
+    "calendar-feed",
     "labels:calibration",
     "labels:certificate",
+    "labels:hand-over-sheet",
     "labels:preview",
+    "labels:project-report",
     "labels:sheet-drawing",
     "labels:tare-sheet",
+    "project-report-sheet",
+    "project-report-workbook",
 }
 
 # (URL name, what it is about): its arguments out of the laboratory `lab`, the query,
@@ -54,6 +64,8 @@ PAGES = {
     ("vessel-medium", "nothing inside"): (["tared.pk"], {}, NEEDS_METAL),
     ("vessel-transfer", ""): (["promised.pk"], {}, HANDLING),
     ("vessel-transfer", "nothing inside"): (["tared.pk"], {}, NEEDS_METAL),
+    ("vessel-inspect", ""): (["opened.pk"], {}, HANDLING),
+    ("vessel-heel", ""): (["opened.pk"], {}, HANDLING),
     ("weighing-strike", ""): (["check.pk"], {}, KEEPING),
     ("vessel-destroy", ""): (["opened.pk"], {}, KEEPING),
     ("vessel-move", ""): (["opened.pk"], {}, HANDLING),
@@ -110,16 +122,7 @@ PAGES = {
         (*[404] * 4, "login"),
     ),
     ("attachment-strike", ""): (["photo.pk"], {}, HANDLING),
-    ("project-list", ""): ([], {}, EVERYBODY),
-    ("project-start", ""): ([], {}, KEEPING),
-    ("project", "their own"): (["project.pk"], {}, EVERYBODY),
-    ("project", "of others"): (["foreign.pk"], {}, NOT_THEIRS),
-    ("project-change", ""): (["project.pk"], {}, KEEPING),
-    ("project-close", ""): (["project.pk"], {}, KEEPING),
-    ("booking-add", ""): ([], {"material": "Rb"}, KEEPING),
-    ("booking", "their own"): (["booking.pk"], {}, EVERYBODY),
-    ("booking", "of others"): (["foreign_booking.pk"], {}, NOT_THEIRS),
-    ("line-release", ""): (["line.pk"], {}, KEEPING),
+    **shared.PAGES,
     ("place-list", ""): ([], {}, INSIDE),
     ("place-add", ""): ([], {}, KEEPING),
     ("place", ""): (["shelf.pk"], {}, INSIDE),
@@ -135,6 +138,10 @@ PAGES = {
     ("person-list", ""): ([], {}, KEEPING),
     ("person-add", ""): ([], {}, KEEPING),
     ("person-change", ""): (["partner.pk"], {}, KEEPING),
+    ("calendar", ""): ([], {}, EVERYBODY),
+    ("calendar-revoke", ""): ([], {}, EVERYBODY),
+    ("calendar-feed", "its link stands"): (["calendar.token"], {}, (*[200] * 5,)),
+    ("calendar-feed", "no such link"): ([NO_TOKEN], {}, (*[404] * 5,)),
     ("login", ""): ([], {}, (200, 200, 200, 200, 200)),
     ("logout", ""): ([], {}, (405, 405, 405, 405, "login")),
     ("password_change", ""): ([], {}, EVERYBODY),
@@ -153,10 +160,19 @@ PAGES = {
     ("labels:papers", ""): (["batch.code"], {}, INSIDE),
     ("labels:certificate", ""): (["batch.code"], {}, INSIDE),
     ("labels:tare-sheet", ""): (["batch.code"], {}, INSIDE),
+    ("labels:hand-over-sheet", "their own"): (
+        ["handed.hand_over.pk"],
+        {},
+        EVERYBODY,
+    ),
+    ("labels:hand-over-sheet", "of others"): (
+        ["foreign_handed.hand_over.pk"],
+        {},
+        NOT_THEIRS,
+    ),
+    ("labels:project-report", "their own"): (["project.pk"], {}, EVERYBODY),
+    ("labels:project-report", "of others"): (["foreign.pk"], {}, NOT_THEIRS),
 }
-
-KEEPER_FILLS_IN = (422, 403, 403, 403, "login")
-HANDLERS_FILL_IN = (422, 422, 403, 403, "login")
 
 # URL name: the answers to a form sent empty, for those allowed to send it.
 FORMS = {
@@ -167,6 +183,8 @@ FORMS = {
     "vessel-check": HANDLERS_FILL_IN,
     "vessel-medium": HANDLERS_FILL_IN,
     "vessel-transfer": HANDLERS_FILL_IN,
+    "vessel-inspect": HANDLERS_FILL_IN,
+    "vessel-heel": HANDLERS_FILL_IN,
     "weighing-strike": KEEPER_FILLS_IN,
     "vessel-destroy": KEEPER_FILLS_IN,
     "vessel-move": HANDLERS_FILL_IN,
@@ -191,11 +209,7 @@ FORMS = {
     "assay-strike": HANDLERS_FILL_IN,
     "attachment-add": HANDLERS_FILL_IN,
     "attachment-strike": HANDLERS_FILL_IN,
-    "project-start": KEEPER_FILLS_IN,
-    "project-change": KEEPER_FILLS_IN,
-    "project-close": KEEPER_FILLS_IN,
-    "booking-add": KEEPER_FILLS_IN,
-    "line-release": KEEPER_FILLS_IN,
+    **shared.FORMS,
     "place-add": KEEPER_FILLS_IN,
     "place-change": KEEPER_FILLS_IN,
     "balance-add": KEEPER_FILLS_IN,
@@ -208,6 +222,8 @@ FORMS = {
     "labels:sheet-add": KEEPER_FILLS_IN,
     "labels:sheet-change": KEEPER_FILLS_IN,
     "labels:sheet-retire": KEEPER_FILLS_IN,
+    "calendar": EVERYBODY_FILLS_IN,
+    "calendar-revoke": EVERYBODY_FILLS_IN,
     # The two of Django's own answer a refused form with 200.
     "login": (200, 200, 200, 200, 200),
     "password_change": EVERYBODY,
@@ -215,7 +231,6 @@ FORMS = {
 }
 # The page of components shows forms that lead nowhere.
 SHOWS_FORMS_ONLY = {"patterns"}
-# What is no page of its own: files, and parts of pages that a script asks for.
 
 
 def url_names(resolver=None, namespace=""):

@@ -3,6 +3,7 @@
 import pytest
 from django.db import transaction
 from django.db.backends.base.base import BaseDatabaseWrapper
+from django.test import Client
 
 from inventory.models import Role, User
 from inventory.operations import catalogue, vessels
@@ -10,7 +11,11 @@ from tests.factories import (
     G,
     make_batch,
     make_booking,
+    make_partner,
     make_place,
+    make_project,
+    make_request,
+    make_share,
     make_tared,
     make_vessel,
     signed,
@@ -24,6 +29,33 @@ def as_keeper(client, keeper):
     """Return a client that the keeper is signed in with."""
     client.force_login(keeper)
     return client
+
+
+@pytest.fixture
+def as_partner(partner):
+    """Return a client that the partner is signed in with."""
+    client = Client()
+    client.force_login(partner)
+    return client
+
+
+@pytest.fixture
+def group(shipped):
+    return make_partner("Thin-film group")
+
+
+@pytest.fixture
+def films(partner, group):
+    """Return a project in which the partner asks for the group, up to 10 g."""
+    project = make_project(partner, partner=group, title="Getter films")
+    make_share(project, group, mass_ug=10 * G)
+    return project
+
+
+@pytest.fixture
+def metal_request(films, group, partner):
+    """Return the partner's request for 3 g."""
+    return make_request(films, partner=group, by=partner)
 
 
 @pytest.fixture

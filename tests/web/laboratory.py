@@ -4,9 +4,10 @@ from types import SimpleNamespace
 
 from django.test import Client
 
-from inventory.models import Membership, Property
+from inventory.models import Property
 from inventory.operations import (
     batches,
+    calendars,
     checking,
     filling,
     finishing,
@@ -14,7 +15,9 @@ from inventory.operations import (
     taking,
     vessels,
 )
+from tests.domain.cared import in_days, make_inspection
 from tests.domain.closed import weighed_as
+from tests.domain.handed import make_handed, make_line, make_metal, pick
 from tests.domain.read_off import make_reading, make_run
 from tests.domain.vouched import make_assay, make_attachment
 from tests.factories import (
@@ -27,8 +30,11 @@ from tests.factories import (
     make_label_sheet,
     make_laboratory,
     make_lot_profile,
+    make_partner,
     make_place,
     make_project,
+    make_request,
+    make_share,
     make_tared,
     make_vessel,
     medium,
@@ -37,7 +43,8 @@ from tests.factories import (
     take,
 )
 from tests.uploads import jpeg, sound
-from tests.web.addresses import FILES, PAGES, ROLES, address
+from tests.web.addresses import FILES, PAGES, address
+from tests.web.answers import ROLES
 from tests.web.pages import Page
 
 PHOTO = sound("ampoules.jpg", jpeg())
@@ -54,9 +61,12 @@ def furnish(partner):
     room = make_place(name="Room 1", kind="room", warmest_c=30.0)
     shelf = make_place(name="Shelf 1", within=room, warmest_c=30.0)
     balance = make_balance(name="Balance 1")
-    theirs = make_project(title="Getter films")
-    Membership.objects.create(project=theirs, user=partner)
+    organisation = make_partner("Thin-film group")
+    theirs = make_project(partner, partner=organisation, title="Getter films")
+    share = make_share(theirs, organisation)
+    metal_request = make_request(theirs, partner=organisation, by=partner)
     foreign = make_project(title="Clusters")
+    foreign_request = make_request(foreign, symbol="K")
 
     batch = make_batch("Rb", kind="made", route="calcium reduction", purity=0.998)
     charge = batches.charge(
@@ -94,20 +104,31 @@ def furnish(partner):
     closed = make_batch("Rb", **distilled, parents=[batch])
     make_vessel(closed)
     finishing.close(closed, weighed_as(6 * G, 10_000), **signed())
+    make_inspection(opened, next_on=in_days(5))
+    caesium, other = make_batch("Cs"), make_partner("Cluster group")
+    foreign.partners.add(other)
+    ready = pick(make_line(make_metal(caesium), partner=organisation, project=theirs))
+    handed = make_handed(make_metal(caesium), partner=organisation, project=theirs)
+    foreign_handed = make_handed(make_metal(caesium), partner=other, project=foreign)
     return SimpleNamespace(
         assay=assay,
         balance=balance,
         batch=batch,
         booking=booking,
+        calendar=calendars.make_link(partner, **signed()),
         charge=charge,
         closed=closed,
         check=check,
         foreign=foreign,
         foreign_batch=under_oil.batch,
         foreign_booking=foreign_booking,
+        foreign_handed=foreign_handed,
+        foreign_request=foreign_request,
         foreign_vessel=under_oil,
+        handed=handed,
         label_sheet=label_sheet,
         line=booking.lines.get(),
+        metal_request=metal_request,
         opened=opened,
         partner=partner,
         photo=photo,
@@ -116,7 +137,9 @@ def furnish(partner):
         project=theirs,
         retired=retired,
         reading=reading,
+        ready=ready,
         room=room,
+        share=share,
         sheet=sheet,
         shelf=shelf,
         spent=spent,

@@ -105,7 +105,7 @@ def test_a_later_check_that_agrees_settles_the_doubt(client, operator):
 
 
 @pytest.mark.parametrize(
-    ("need", "verdict"), [("4.9 g", "yes"), ("5 g", "perhaps"), ("6 g", "")]
+    ("need", "verdict"), [("4.9 g", "yes"), ("5 g", "perhaps"), ("6 g", "no")]
 )
 def test_home_says_yes_only_where_the_chance_is_good(client, reader, need, verdict):
     make_vessel(holding_ug=5 * G, u_ug=20_000)

@@ -11,12 +11,12 @@ from tests.web.addresses import (
     FILES,
     FORMS,
     PAGES,
-    ROLES,
     SHOWS_FORMS_ONLY,
     address,
     answer,
     url_names,
 )
+from tests.web.answers import ROLES
 from tests.web.pages import Page
 
 pytestmark = pytest.mark.django_db

@@ -170,7 +170,10 @@ def test_a_release_sent_twice_is_recorded_once_and_says_so(as_keeper, vessel):
 
 def test_a_project_is_started_with_its_members(as_keeper, partner, shipped):
     page = recorded(
-        as_keeper, "/projects/new/", title="Getter films", members=["the-partner"]
+        as_keeper,
+        "/projects/new/",
+        title="Getter films",
+        **{f"role_{partner.pk}": "lead"},
     )
 
     project = Project.objects.get()

@@ -1,17 +1,16 @@
 """Batches: the list, the record that every label leads to, and what was charged."""
 
-from django.http import Http404
 from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django_filters.views import FilterView
 from django_tables2 import SingleTableMixin
 
 from inventory.calc.keys import keys
-from inventory.models import Batch, BookingLine, Charge
+from inventory.models import Batch, Charge
 from inventory.operations import batches, labelling
 from inventory.operations.access import ALL, HANDLING, INSIDE, for_roles
 from inventory.operations.readings import Facts
-from inventory.web import fate, origin, run_words, vouching
+from inventory.web import fate, origin, run_words, theirs, vouching
 from inventory.web.contents import drawing
 from inventory.web.exports import CsvMixin
 from inventory.web.filters import BatchFilter
@@ -38,15 +37,12 @@ batch_list = for_roles(INSIDE)(BatchList.as_view())
 @for_roles(ALL)
 def batch(request, code):
     """Show where a metal came from, with the scanned vessel marked."""
-    record = get_object_or_404(
-        Batch.objects.select_related("material", "hazard").with_held(),
-        code=code.upper(),
-    )
+    rows = Batch.objects.select_related("material", "hazard").with_held()
+    mine = theirs.batches(rows, request.user)
+    record = theirs.get_or_404(request, rows, mine, code=code.upper())
     vessels = labelling.with_label_state(record.vessels.for_list())
     if request.user.is_partner:
-        vessels = vessels.filter(pk__in=BookingLine.objects.offered_to(request.user))
-        if not vessels:
-            raise Http404("There is no such batch among what is booked for you.")
+        vessels = vessels.filter(pk__in=theirs.vessels(request.user))
     facts = Facts.read()
     marked = request.GET.get("vessel", "")
     context = {

@@ -12,6 +12,7 @@ from inventory.calc import purity
 from inventory.models import Assay, Attachment, Batch
 from inventory.operations import attachments, evidence, uploads
 from inventory.operations.access import ALL, HANDLING, for_roles
+from inventory.web import theirs
 from inventory.web.forms.evidence import (
     AssayForm,
     AttachmentForm,
@@ -171,8 +172,9 @@ def thumbnail(request, pk):
 
 def visible(request, pk):
     """Return the attachment, if it is one that this person may see."""
-    rows = Attachment.objects.visible_to(request.user).select_related("batch")
-    return get_object_or_404(rows, pk=pk)
+    rows = Attachment.objects.select_related("batch")
+    mine = rows.visible_to(request.user)
+    return theirs.get_or_404(request, rows.standing(), mine, pk=pk)
 
 
 def name_of(attachment):

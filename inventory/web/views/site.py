@@ -2,22 +2,19 @@
 
 from django.contrib import messages
 from django.http import Http404
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 
 from inventory.calc import codes
 from inventory.models import (
     Batch,
-    Booking,
-    BookingLine,
     Material,
-    Project,
     Vessel,
 )
 from inventory.operations.access import ALL, INSIDE, KEEPING, for_roles
 from inventory.operations.readings import Facts
-from inventory.web import overview
+from inventory.web import overview, pick_list, theirs, with_partner
 from inventory.web.forms.needs import EnoughForm
 from inventory.web.patterns import examples
 
@@ -26,14 +23,15 @@ from inventory.web.patterns import examples
 def home(request):
     """Answer the three daily uses at a glance; a partner sees their own projects."""
     if request.user.is_partner:
-        return partner_home(request)
+        context = with_partner.home(request.user)
+        return render(request, "inventory/home_partner.html", context)
     facts = Facts.read()
     asked = request.GET if request.GET.get("need") else None
     form = EnoughForm(asked, materials=Material.objects.all())
     answer = None
     if form.is_valid():
         data = form.cleaned_data
-        answer = overview.enough(data["material"], data["need"], facts)
+        answer = overview.enough(data["material"], data["need"], facts, data["on"])
     context = {
         "holdings": overview.holdings(facts),
         "form": form,
@@ -42,17 +40,6 @@ def home(request):
         "today": timezone.localdate(),
     }
     return render(request, "inventory/home.html", context)
-
-
-def partner_home(request):
-    projects = Project.objects.visible_to(request.user).open()
-    bookings = (
-        Booking.objects.with_open()
-        .filter(project__in=projects, is_open=True)
-        .select_related("project")
-    )
-    context = {"projects": projects, "bookings": bookings}
-    return render(request, "inventory/home_partner.html", context)
 
 
 @for_roles(INSIDE)
@@ -85,17 +72,19 @@ def scanned(request, batch, number=None):
 
     What is not theirs answers a partner as what does not exist.
     """
-    record = get_object_or_404(Batch, code=batch.upper())
-    theirs = record.vessels.all()
-    if request.user.is_partner:
-        theirs = theirs.filter(pk__in=BookingLine.objects.offered_to(request.user))
-        if not theirs:
-            raise Http404("There is no such batch among what is booked for you.")
+    rows = Batch.objects.all()
+    mine = theirs.batches(rows, request.user)
+    record = theirs.get_or_404(request, rows, mine, code=batch.upper())
     if number is None:
         return redirect(record)
-    vessel = theirs.filter(number=number).first()
+    vessel = theirs.vessels(request.user).filter(batch=record, number=number).first()
     if vessel is None:
+        if record.vessels.filter(number=number).exists():
+            theirs.refuse(request)
         raise Http404(f"Batch {record} has no vessel number {number}.")
+    if request.user.is_staff_member and (booking := pick_list.under_way(request)):
+        code = {"code": vessel.code}
+        return redirect(reverse("booking-pick", args=[booking], query=code))
     return redirect(
         reverse(
             "batch",

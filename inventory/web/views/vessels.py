@@ -63,7 +63,9 @@ def vessel(request, pk):
         Vessel.objects.for_list().select_related("gas", "batch__hazard"), pk=pk
     )
     facts = Facts.read()
-    form = VesselNeedForm(request.GET if request.GET.get("need") else None)
+    form = VesselNeedForm(
+        request.GET if request.GET.get("need") else None, vessel=record
+    )
     context = {
         "vessel": record,
         "figure": drawing(record, facts, size="large"),
