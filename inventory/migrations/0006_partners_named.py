@@ -6,6 +6,7 @@ A migration of its own: PostgreSQL alters no table whose rows were just written.
 from datetime import timedelta
 
 from django.db import migrations
+from django.utils import timezone
 
 A_FORTNIGHT = timedelta(days=14)
 
@@ -15,8 +16,9 @@ def name_partners(apps, editor):
     Project = apps.get_model("inventory", "Project")
     Partner = apps.get_model("inventory", "Partner")
     for project in Project.objects.exclude(partner=""):
-        partner, _ = Partner.objects.get_or_create(name=project.partner)
-        project.partners.add(partner)
+        name = project.partner.strip()
+        partner = Partner.objects.filter(name__iexact=name).first()
+        project.partners.add(partner or Partner.objects.create(name=name))
 
 
 def call_partners(apps, editor):
@@ -28,10 +30,11 @@ def call_partners(apps, editor):
 
 
 def let_expire(apps, editor):
-    """Let the promises that are there hold two weeks beyond their day."""
+    """Let the promises that are there hold for two weeks at least: none ends by this."""
     Booking = apps.get_model("inventory", "Booking")
+    today = timezone.localdate()
     for booking in Booking.objects.filter(expires_on=None):
-        booking.expires_on = booking.needed_by + A_FORTNIGHT
+        booking.expires_on = max(booking.needed_by, today) + A_FORTNIGHT
         booking.save(update_fields=["expires_on"])
 
 
