@@ -1,5 +1,6 @@
 """What every test stands on: the catalogue, people, and a ledger that is watched."""
 
+import gc
 import importlib
 from dataclasses import replace
 
@@ -20,6 +21,7 @@ from inventory.models import (
     Vessel,
 )
 from inventory.operations import asking, auditing, catalogue
+from tests.factories import G, make_partner, make_project, make_share
 
 # The same examples at every run: a gate that fails one time in a hundred is no gate.
 settings.register_profile("steady", derandomize=True, deadline=None)
@@ -34,6 +36,10 @@ KEEPING = [
         "0005_sharing",
     )
 ]
+
+
+# Thousands of pages leave few cycles behind; looking for them takes a tenth of the time.
+gc.set_threshold(200_000, 50, 100)
 
 
 @pytest.fixture(scope="session")
@@ -72,6 +78,19 @@ def partner(db):
 @pytest.fixture
 def reader(db):
     return person(Role.READER)
+
+
+@pytest.fixture
+def group(shipped):
+    return make_partner("Thin-film group")
+
+
+@pytest.fixture
+def films(partner, group):
+    """Return a project in which the partner asks for the group, up to 10 g."""
+    project = make_project(partner, partner=group, title="Getter films")
+    make_share(project, group, mass_ug=10 * G)
+    return project
 
 
 @pytest.fixture(autouse=True)

@@ -6,7 +6,7 @@ import pytest
 from django.core import mail
 from django.utils import timezone
 
-from tests.factories import G, make_partner, make_project, make_request, make_share
+from tests.factories import make_request
 
 pytest.register_assert_rewrite("tests.domain.records")
 
@@ -48,19 +48,6 @@ def sent(django_capture_on_commit_callbacks):
         return found
 
     return sent
-
-
-@pytest.fixture
-def group(shipped):
-    return make_partner("Thin-film group")
-
-
-@pytest.fixture
-def films(partner, group):
-    """Return a project in which the partner asks for the group, up to 10 g."""
-    project = make_project(partner, partner=group, title="Getter films")
-    make_share(project, group, mass_ug=10 * G)
-    return project
 
 
 @pytest.fixture

@@ -11,11 +11,8 @@ from tests.factories import (
     G,
     make_batch,
     make_booking,
-    make_partner,
     make_place,
-    make_project,
     make_request,
-    make_share,
     make_tared,
     make_vessel,
     signed,
@@ -37,19 +34,6 @@ def as_partner(partner):
     client = Client()
     client.force_login(partner)
     return client
-
-
-@pytest.fixture
-def group(shipped):
-    return make_partner("Thin-film group")
-
-
-@pytest.fixture
-def films(partner, group):
-    """Return a project in which the partner asks for the group, up to 10 g."""
-    project = make_project(partner, partner=group, title="Getter films")
-    make_share(project, group, mass_ug=10 * G)
-    return project
 
 
 @pytest.fixture
