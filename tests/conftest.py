@@ -129,7 +129,7 @@ def pytest_runtest_teardown(item, nextitem):
     """
     yield
     marker = item.get_closest_marker("django_db")
-    if marker and marker.kwargs.get("transaction"):
+    if nextitem and marker and marker.kwargs.get("transaction"):
         with item.config.stash[blocking_manager_key].unblock():
             if not Material.objects.exists():
                 catalogue.load()
