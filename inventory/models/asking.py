@@ -141,9 +141,13 @@ class MetalRequestQuerySet(models.QuerySet):
         )
 
     def waiting(self):
-        """Of `with_booked`, return those that somebody still has to do something for."""
+        """Of `with_booked`, return those that somebody still has to do something for.
+
+        In a closed project nobody does.
+        """
         short = Q(missing_ug__gt=0) | Q(missing_count__gt=0)
-        return self.pending().filter(short | Q(state=RequestState.ASKED))
+        still = self.pending().filter(project__closed_on=None)
+        return still.filter(short | Q(state=RequestState.ASKED))
 
 
 def of_each(rows, total, path="booking_line__booking__request"):

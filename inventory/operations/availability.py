@@ -14,8 +14,7 @@ from dataclasses import dataclass
 from datetime import date
 from math import hypot, sqrt
 
-from django.db.models import Count, Exists, F, OuterRef, Q, Sum
-from django.db.models.functions import Greatest, Least
+from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
 
 from inventory.calc.chance import chance_enough
@@ -25,10 +24,9 @@ from inventory.models import (
     MetalRequest,
     RequestState,
     Return,
-    Vessel,
 )
 
-from . import inspections
+from . import on_hand
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,15 +45,23 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Availability:
-    """What can be had on a day. `lapsing` may be free again by then: not counted."""
+    """What can be had on a day. `lapsing` may be free again by then: not counted.
+
+    The first `on_card` parts of a metal come to what the home page calls free now.
+    """
 
     day: date
     parts: tuple[Part, ...]
     lapsing: tuple[Part, ...] = ()
+    on_card: int = 0
 
     @property
     def free_ug(self):
         return max(0, sum(part.mass_ug for part in self.parts))
+
+    @property
+    def card_ug(self):
+        return sum(part.mass_ug for part in self.parts[: self.on_card])
 
     @property
     def u_ug(self):
@@ -93,50 +99,33 @@ def of_vessel(vessel, on=None, heel_ug=None):
     return Availability(day, tuple(parts), tuple(lapsing))
 
 
-def of_material(material, on=None):
-    """Return what can be had of a metal in all its vessels together, on a day."""
+def of_material(material, on=None, held=None):
+    """Return what can be had of a metal in all its vessels together, on a day.
+
+    `held` is `on_hand.of_each`, for who has it already.
+    """
     day = on or timezone.localdate()
-    stock = in_house(material)
-    sums = stock.aggregate(
-        count=Count("pk"),
-        remaining=Sum("remaining_ug", default=0),
-        u2=Sum("u2_ug2", default=0.0),
-        heel=Sum("stays_ug", default=0),
-    )
-    leaking = stock.filter(pk__in=inspections.leaking()).aggregate(
-        count=Count("pk"), free=Sum(F("free_ug") - F("stays_ug"), default=0)
-    )
-    vessels = f"{sums['count']} vessel{'' if sums['count'] == 1 else 's'}"
-    parts = [Part(f"Remaining in {vessels}", sums["remaining"], sqrt(sums["u2"]))]
-    parts += back_by(day, HandOverLine.objects.filter(of_metal(material)))
+    held = on_hand.of_each(material) if held is None else held
+    remaining_ug = sum(each.remaining_ug for each in held)
+    u_ug = sqrt(sum(each.u2_ug2 for each in held))
+    heel_ug = sum(each.stays_ug for each in held)
+    leaking_ug = sum(each.drawable_ug for each in held if each.leaks)
+    vessels = f"{len(held)} vessel{'' if len(held) == 1 else 's'}"
     lines = BookingLine.objects.open().filter(of_metal(material))
     promised, lapsing = promises(lines, day)
-    parts += promised + claimed(material, day)
-    if sums["heel"]:
-        parts.append(Part("Cannot be got out of its vessels", -sums["heel"]))
-    if leaking["free"]:
-        parts.append(Part("In vessels that leak, by their last look", -leaking["free"]))
-    return Availability(day, tuple(parts), tuple(lapsing))
+    parts = [Part(f"Remaining in {vessels}", remaining_ug, u_ug), *promised]
+    on_card = len(parts)
+    parts += back_by(day, HandOverLine.objects.filter(of_metal(material)))
+    parts += claimed(material, day, held)
+    if heel_ug:
+        parts.append(Part("Cannot be got out of its vessels", -heel_ug))
+    if leaking_ug:
+        parts.append(Part("In vessels that leak, by their last look", -leaking_ug))
+    return Availability(day, tuple(parts), tuple(lapsing), on_card)
 
 
 def of_metal(material):
     return Q(vessel__batch__material=material)
-
-
-def in_house(material):
-    """Return the vessels of a metal that are here, with what stays behind in each.
-
-    `stays_ug` is no more than is free: what is promised whole leaves with its heel.
-    `drawable_ug` is what is left of the free metal.
-    """
-    return (
-        Vessel.objects.for_list()
-        .in_stock()
-        .here()
-        .filter(batch__material=material)
-        .annotate(stays_ug=Least(F("heel_ug"), Greatest(F("free_ug"), 0)))
-        .annotate(drawable_ug=F("free_ug") - F("stays_ug"))
-    )
 
 
 def promises(lines, day):
@@ -202,31 +191,38 @@ def back_by(day, lines):
     return parts
 
 
-def claimed(material, day):
+def claimed(material, day, held):
     """Return what was granted for a day until then, and is not booked yet.
 
-    Whole vessels that were asked for by number count as the mean of those that could
-    be given whole.
+    Whole vessels that were asked for by number count as the heaviest of those that
+    could be given whole: which they will be is not known yet, and less than that
+    might be left. A closed project claims nothing.
     """
     granted = MetalRequest.objects.with_booked().filter(
-        material=material, state=RequestState.GRANTED, needed_by__lte=day
+        material=material,
+        state=RequestState.GRANTED,
+        needed_by__lte=day,
+        project__closed_on=None,
     )
-    parts = []
+    parts, heaviest = [], heaviest_first(held)
     for request in granted.select_related("project"):
         mass_ug, words = request.missing_ug, f"{request} for {request.project}, granted"
-        if request.missing_count:
-            mass_ug = request.missing_count * whole_mean_ug(material)
-            words += f" {request.missing_count} whole, as heavy as the mean"
+        if count := request.missing_count:
+            mass_ug, heaviest = sum(heaviest[:count]), heaviest[count:]
+            words += f" {count} whole, counted as the heaviest"
         if mass_ug:
             parts.append(Part(f"{words}, not booked yet", -mass_ug, about=request))
     return parts
 
 
-def whole_mean_ug(material):
-    """Return the mean of the vessels of a metal that nobody was promised any of."""
-    whole = in_house(material).filter(promised_ug=0)
-    sums = whole.aggregate(count=Count("pk"), total=Sum("remaining_ug", default=0))
-    return round(sums["total"] / sums["count"]) if sums["count"] else 0
+def heaviest_first(held):
+    """Return the masses of the vessels that nobody was promised any of.
+
+    Those that were opened go whole only if a keeper says so: they come last.
+    """
+    whole = [each for each in held if not each.promised_ug and not each.leaks]
+    order = sorted(whole, key=lambda each: (each.is_opened, -each.remaining_ug))
+    return [each.remaining_ug for each in order]
 
 
 def said(day):

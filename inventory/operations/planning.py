@@ -7,12 +7,20 @@ from dataclasses import dataclass
 
 from inventory.calc import planning
 from inventory.calc.planning import Candidate, Demand, Plan
-from inventory.models import MetalRequest, Share, Vessel
+from inventory.models import MetalRequest, RequestStep, Share, StepKind, Vessel
 
 from . import inspections, purities
 
 TIME_LIMIT_S = 10.0
 GAP = 1e-3
+# Of each metal: with so many HiGHS keeps its time.
+MOST_LOOKED_AT = 600
+
+ASKED = (
+    "pk", "batch_id", "batch__made_on", "batch__material__symbol", "medium__key",
+    "opened_on", "heel_ug", "remaining_ug", "promised_ug", "free_ug", "u2_ug2",
+)  # fmt: skip
+"""What the planner is told of a vessel, or reckons it from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,14 +28,16 @@ class Proposal:
     """What the planner was asked, and up to three plans.
 
     `demands` are the requests that still miss something, as the planner sees them, by
-    key; `candidates` and `vessels` all that may be used. `trouble` is a sentence when
-    no plan was found in the time given.
+    key; `candidates` and `vessels` all that were looked at. `left_aside` says of each
+    metal with more than that how many: (symbol, looked at, there are). `trouble` is a
+    sentence when no plan was found in the time given.
     """
 
     demands: dict[int, Demand]
     candidates: dict[int, Candidate]
     vessels: dict[int, Vessel]
     plans: tuple[Plan, ...] = ()
+    left_aside: tuple[tuple[str, int, int], ...] = ()
     trouble: str = ""
 
 
@@ -39,8 +49,13 @@ def propose(requests, *, pinned=(), excluded=(), sure=False):
     """
     wanted = demands(requests)
     metals = {request.material_id for request in requests}
-    vessels = {v.pk: v for v in usable().filter(batch__material__in=metals)}
-    offered = candidates(vessels.values())
+    every = candidates(usable().filter(batch__material__in=metals), pinned=pinned)
+    there = [each for each in every if each.key not in excluded]
+    offered = planning.shortlist(there, wanted, pinned=pinned, most=MOST_LOOKED_AT)
+    left_aside = planning.looked_at(there, offered)
+    # The plan says "left out" and not "there is none" of what the keeper left out.
+    offered += [each for each in every if each.key in excluded]
+    vessels = Vessel.objects.for_list().in_bulk([each.key for each in offered])
     plans, trouble = [], ""
     if wanted:
         try:
@@ -60,6 +75,7 @@ def propose(requests, *, pinned=(), excluded=(), sure=False):
         candidates={each.key: each for each in offered},
         vessels=vessels,
         plans=tuple(plans),
+        left_aside=tuple(left_aside),
         trouble=trouble,
     )
 
@@ -86,45 +102,60 @@ def usable():
     )
 
 
-def candidates(vessels):
-    """Return the Candidates that `vessels` of `usable` are, at today's promises.
+def candidates(vessels, *, pinned=()):
+    """Return the Candidates that `vessels`, a queryset of `usable`, are.
 
     A purity that nobody states counts as none. The first to be used are those opened
-    longest ago, then those of the oldest batch.
+    longest ago, then those of the oldest batch. What was opened goes whole only if it
+    is pinned. Their numbers alone are read: there may be very many.
     """
-    pure = purities.fractions_of({vessel.batch_id for vessel in vessels})
-    ranks = {at: rank for rank, at in enumerate(sorted(set(map(age, vessels))))}
+    rows = list(vessels.values_list(*ASKED, named=True))
+    pure = purities.fractions_of({row.batch_id for row in rows})
+    ranks = {at: rank for rank, at in enumerate(sorted(set(map(age, rows))))}
     return [
         Candidate(
-            key=vessel.pk,
-            drawable_ug=max(0, vessel.free_ug - vessel.heel_ug),
-            whole_ug=0 if vessel.promised_ug else vessel.remaining_ug,
-            u_ug=vessel.u_ug,
-            is_sealed=vessel.opened_on is None,
-            age_rank=ranks[age(vessel)],
-            purity=pure[vessel.batch_id] or 0.0,
-            medium=vessel.medium.key,
-            material=vessel.batch.material.symbol,
+            key=row.pk,
+            drawable_ug=max(0, row.free_ug - row.heel_ug),
+            whole_ug=row.remaining_ug if may_go_whole(row, pinned) else 0,
+            u_ug=row.u2_ug2**0.5,
+            is_sealed=row.opened_on is None,
+            age_rank=ranks[age(row)],
+            purity=pure[row.batch_id] or 0.0,
+            medium=row.medium__key,
+            material=row.batch__material__symbol,
         )
-        for vessel in vessels
+        for row in rows
     ]
 
 
-def age(vessel):
+def may_go_whole(vessel, pinned=()):
+    """Return whether all of a vessel may be given as one whole vessel.
+
+    Who asks for one expects it as it was closed; the keeper may pin an opened one.
+    """
+    if vessel.promised_ug:
+        return False
+    return vessel.opened_on is None or vessel.pk in pinned
+
+
+def age(row):
     """Return what vessels are sorted by so that the one to use first comes first."""
-    return vessel.opened_on is None, vessel.opened_on or vessel.batch.made_on
+    return row.opened_on is None, row.opened_on or row.batch__made_on
 
 
 def demands(requests):
     """Return the Demands of those requests (`with_booked`) that still miss something.
 
-    What the partner's share says of purity and medium holds as well.
+    Those of a closed project do not. What the partner's share says of purity and medium
+    holds as well.
     """
     shares = shares_of(requests)
     return [
         demand(request, shares.get(share_key(request)))
         for request in requests
-        if request.is_pending and not request.is_covered
+        if request.is_pending
+        and not request.is_covered
+        and not request.project.closed_on
     ]
 
 
@@ -140,6 +171,14 @@ def demand(request, share):
         smallest_purity=max(purity or 0.0 for purity in purest),
         media=frozenset(m.key for m in share.media.all()) if share else frozenset(),
     )
+
+
+def reason_given(requests):
+    """Return why the newest granted of `requests` was granted, empty if nobody said."""
+    steps = RequestStep.objects.filter(
+        metal_request__in=requests, kind__in=[StepKind.GRANTED, StepKind.CHANGED]
+    ).exclude(reason="")
+    return steps.order_by("-pk").values_list("reason", flat=True).first() or ""
 
 
 def share_key(record):

@@ -101,8 +101,10 @@ def book(request, takes, locked, *, expires_on, beyond_share, by, request_id):
     A request whose day has passed is booked for today.
     """
     needed_by = max(request.needed_by, timezone.localdate())
-    expires_on = expires_on or needed_by + bookings.USUAL_GRACE
-    bookings.refuse_dates(needed_by, expires_on)
+    # One day for requests of several projects: each holds no longer than its own.
+    expires_on = expires_on and bookings.no_longer(request.project, expires_on)
+    bookings.refuse_dates(request.project, needed_by, expires_on)
+    expires_on = expires_on or bookings.usual_end(request.project, needed_by)
     promises = [promise(locked[take.candidate], take) for take in takes]
     needed = shares.refuse_beyond(
         request.project, request.partner, promises, reason=beyond_share

@@ -14,7 +14,9 @@ def of_vessels(then, locked):
     `then` are Candidates, `locked` the vessels by key, with what is left and free.
     """
     rows = planning.usable().filter(pk__in=[each.key for each in then])
-    now = {each.key: each for each in planning.candidates(list(rows))}
+    # What went whole though it was open was pinned by the keeper.
+    whole = {each.key for each in then if each.whole_ug}
+    now = {each.key: each for each in planning.candidates(rows, pinned=whole)}
     media = dict(Medium.objects.values_list("key", "name"))
     said = []
     for was in then:

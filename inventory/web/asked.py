@@ -1,7 +1,8 @@
 """A request on a page: what happened to it, and what there is to serve it from."""
 
-from django.db.models import Count, Sum
+from django.utils.timezone import localdate
 
+from inventory.calc import units
 from inventory.calc.units import show_mass
 from inventory.models import (
     BookingLine,
@@ -11,8 +12,8 @@ from inventory.models import (
     Movement,
     MovementKind,
     StepKind,
-    Vessel,
 )
+from inventory.operations import on_hand
 
 TONES = {StepKind.ASKED: "plain", StepKind.DECLINED: "stop"}
 SHOWN = {StepKind.ASKED, StepKind.CHANGED}
@@ -25,12 +26,33 @@ def requests():
     )
 
 
+def words_of(metal_request):
+    """Say what was asked for, unless the terms say the very same."""
+    asked = metal_request.asked
+    try:
+        need = units.parse_need(asked)
+    except units.UnitError:
+        count = metal_request.vessel_count
+        same = asked in (f"{count} vessel", f"{count} vessels")
+    else:
+        same = need.kind == "mass" and need.value == metal_request.mass_ug
+    return "" if same else f"{asked} was asked for"
+
+
+def open_first(rows, newest):
+    """Return all of `rows` that still wait, the first needed first, then the newest.
+
+    So many of the others follow; an open one is never pushed out by an answered one.
+    """
+    waiting = list(rows.waiting().order_by("needed_by", "id"))
+    others = rows.exclude(pk__in=[each.pk for each in waiting])
+    return waiting + list(others.order_by("-id")[:newest])
+
+
 def free_now(material):
-    """Return (µg, number of vessels) free of a metal in the vessels that are here."""
-    rows = Vessel.objects.with_remaining().in_stock().here()
-    rows = rows.filter(batch__material=material, free_ug__gt=0)
-    found = rows.order_by().aggregate(total=Sum("free_ug"), count=Count("pk"))
-    return found["total"] or 0, found["count"]
+    """Return (µg, number of vessels) free of a metal, as the home page has it."""
+    sums = on_hand.of_all().get(material.pk, on_hand.Sums())
+    return sums.free_ug, on_hand.count_free(material)
 
 
 def history(metal_request, user):
@@ -109,6 +131,7 @@ def withdrawn(metal_request):
             movement.entry,
             f"Withdrawn from {movement.from_vessel}",
             amount=show_mass(movement.mass_ug, movement.u_ug),
+            note=f"On {day(localdate(movement.happened_at))}.",
             tone="good",
         )
 
@@ -128,7 +151,8 @@ def handed_over(metal_request, user):
             str(hand_over),
             url=hand_over.get_absolute_url(),
             amount=show_mass(sum(row.mass_ug for row in rows)),
-            note=", ".join(str(row.vessel) for row in rows),
+            note=f"On {day(localdate(hand_over.handed_at))}: "
+            + ", ".join(str(row.vessel) for row in rows),
             tone="good",
         )
 

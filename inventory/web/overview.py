@@ -1,24 +1,21 @@
 """The home page: what is held, is it enough, and what needs attention."""
 
-from collections import Counter
 from datetime import timedelta
 
-from django.db.models import Count, Exists, OuterRef, Subquery, Sum
+from django.db.models import Exists, OuterRef, Subquery
 from django.utils import timezone
 
 from inventory.calc import density
 from inventory.calc.chance import chance_enough, in_words
 from inventory.models import (
     Booking,
-    BookingLine,
     Cause,
     Material,
     MediumRule,
-    Movement,
     Vessel,
     Weighing,
 )
-from inventory.operations import availability, expiring, inspections
+from inventory.operations import availability, expiring, inspections, on_hand
 
 from . import asked, chances, story
 
@@ -30,46 +27,20 @@ SURE = 0.975
 
 def holdings(facts):
     """Return per material held: total, promised, with partners, free, and in how many."""
-    held = Movement.objects.held()
-    promised = dict(
-        BookingLine.objects.open()
-        .order_by()
-        .values_list("vessel__batch__material")
-        .annotate(Sum("mass_ug"))
-    )
-    count = dict(
-        Vessel.objects.in_stock()
-        .order_by()
-        .values_list("batch__material")
-        .annotate(Count("pk"))
-    )
-    lent = with_partners()
+    found = on_hand.of_all()
     return [
         {
             "material": material,
-            "held_ug": held[material.pk],
-            "promised_ug": promised.get(material.pk, 0),
-            "lent_ug": lent[material.pk],
-            "free_ug": held[material.pk]
-            - promised.get(material.pk, 0)
-            - lent[material.pk],
-            "count": count.get(material.pk, 0),
-            "amount_mol": density.amount_mol(
-                held[material.pk], facts.material(material)
-            ),
+            "held_ug": sums.held_ug,
+            "promised_ug": sums.promised_ug,
+            "lent_ug": sums.lent_ug,
+            "free_ug": sums.free_ug,
+            "count": sums.count,
+            "amount_mol": density.amount_mol(sums.held_ug, facts.material(material)),
         }
         for material in Material.objects.all()
-        if held.get(material.pk)
+        if (sums := found.get(material.pk)) and sums.held_ug
     ]
-
-
-def with_partners():
-    """Return a Counter of what is in partners' hands, in µg, by the metal's key."""
-    rows = Vessel.objects.in_stock().filter(custodian__isnull=False).with_remaining()
-    found = Counter()
-    for material, mass_ug in rows.values_list("batch__material", "remaining_ug"):
-        found[material] += mass_ug
-    return found
 
 
 def enough(material, need, facts, on=None):
@@ -78,18 +49,20 @@ def enough(material, need, facts, on=None):
     The one that strands least comes first. A volume is taken as metal at 20 °C.
     """
     need_ug = round(density.mass_for_need(need, facts.material(material)))
-    what = availability.of_material(material, on)
-    stock = availability.in_house(material).exclude(pk__in=inspections.leaking())
+    held = on_hand.of_each(material)
+    what = availability.of_material(material, on, held)
+    sound = [each for each in held if not each.leaks and each.drawable_ug > 0]
+    largest = sorted(sound, key=lambda each: (-each.drawable_ug, each.key))
+    tightest = sorted(sound, key=lambda each: (each.drawable_ug, each.key))
     # The tightest fits may be too tight, so that a few more are asked.
-    tightest = stock.filter(drawable_ug__gte=need_ug).order_by("drawable_ug", "id")
-    alone = [here(vessel, need_ug) for vessel in tightest[: 4 * FEW]]
+    tightest = [each for each in tightest if each.drawable_ug >= need_ug]
+    alone = here(tightest[: 4 * FEW], need_ug)
     lent = [back(part, need_ug) for part in what.parts if part.comes_back]
     alone += [found for found in lent if found["free_ug"] >= need_ug]
     sure = [found for found in alone if found["chance"] >= SURE]
     vessels = (sure + [found for found in alone if found["chance"] < SURE])[:FEW]
     if not vessels:
-        largest = stock.filter(drawable_ug__gt=0).order_by("-drawable_ug", "id")
-        vessels = [here(vessel, need_ug) for vessel in largest[:FEW]]
+        vessels = here(largest[:FEW], need_ug)
     return {
         "material": material,
         "need_ug": need_ug,
@@ -109,10 +82,15 @@ def verdict(alone, sure, what, need_ug):
     return "perhaps" if alone else "several"
 
 
-def here(vessel, need_ug):
-    """Return what one vessel in the house gives: every promise counts on any day."""
-    chance, words = chances.for_vessel(vessel, need_ug, heel_ug=vessel.heel_ug)
-    return found_in(vessel, vessel.drawable_ug, chance, words)
+def here(held, need_ug):
+    """Return what vessels in the house give: every promise counts on any day."""
+    vessels = Vessel.objects.for_list().in_bulk([each.key for each in held])
+    found = []
+    for each in held:
+        vessel = vessels[each.key]
+        chance, words = chances.for_vessel(vessel, need_ug, heel_ug=vessel.heel_ug)
+        found.append(found_in(vessel, each.drawable_ug, chance, words))
+    return found
 
 
 def back(part, need_ug):
@@ -140,6 +118,7 @@ def attention():
     stock = Vessel.objects.in_stock().select_related("batch__material", "place")
     due = (
         Booking.objects.with_open()
+        .with_metals()
         .filter(is_open=True, needed_by__lte=today + SOON)
         .select_related("project")
     )

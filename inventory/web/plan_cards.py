@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 from django.utils import timezone
 
 from inventory.calc.units import show_mass
-from inventory.models import Medium, MetalRequest, Vessel
+from inventory.models import HandOverLine, Medium, MetalRequest, Vessel
 from inventory.operations import inspections
-from inventory.operations.bookings import USUAL_GRACE
+from inventory.operations.bookings import usual_end
 from inventory.operations.reserving import Seen
 
 from . import chances, plan_words, story
@@ -33,9 +33,16 @@ class Row:
     why: list[str]
     ageing: tuple | None
     is_doubted: bool
+    was_out: bool
+    purity: float
     differs: bool
     pin: str
     leave_out: str
+
+    @property
+    def drawn_empty(self):
+        """Whether it is to give all it holds, and nothing is to stay in the glass."""
+        return not self.take.is_whole and not self.left_ug
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +88,10 @@ def cards(proposal, requests, choice, *, named, facts, sent):
     often = Counter(take_key(take) for plan in proposal.plans for take in plan.takes)
     common = {key for key, times in often.items() if times == len(proposal.plans)}
     doubted = set(inspections.doubted().values_list("vessel", flat=True))
-    drawn = Drawn(proposal, choice, facts, common, media, doubted)
+    taken = {take.candidate for plan in proposal.plans for take in plan.takes}
+    was_out = HandOverLine.objects.filter(vessel__in=taken)
+    returned = set(was_out.values_list("vessel", flat=True))
+    drawn = Drawn(proposal, choice, facts, common, media, doubted, returned)
     found = [
         Card(
             number=number,
@@ -150,9 +160,12 @@ def form_of(number, plan, proposal, requests, sent):
         tuple(proposal.candidates[key] for key in vessels),
         tuple(proposal.demands[key] for key in served),
     )
-    last = max(timezone.localdate(), *(request.needed_by for request in requests))
+    ends = [
+        usual_end(request.project, max(timezone.localdate(), request.needed_by))
+        for request in requests
+    ]
     return ReserveForm(
-        initial={"plan": sealed(plan.takes, seen), "expires_on": last + USUAL_GRACE},
+        initial={"plan": sealed(plan.takes, seen), "expires_on": max(ends)},
         auto_id=f"plan-{number}-%s",
     )
 
@@ -167,6 +180,7 @@ class Drawn:
     common: set
     media: dict
     doubted: set
+    returned: set
 
     def parts(self, plan, requests):
         """Return what each request gets that still misses something."""
@@ -208,6 +222,8 @@ class Drawn:
             why=[plan_words.WHY[why] for why in take.why],
             ageing=None if take.is_whole else story.age(vessel),
             is_doubted=vessel.pk in self.doubted,
+            was_out=vessel.pk in self.returned,
+            purity=self.proposal.candidates[vessel.pk].purity,
             differs=take_key(take) not in self.common,
             pin="" if vessel.pk in choice.pinned else choice.pin(vessel.pk),
             leave_out=choice.leave_out(vessel.pk),

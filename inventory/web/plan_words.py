@@ -23,6 +23,7 @@ WHY = {
 
 
 LACK = {
+    Lack.LEFT_OUT: "Every vessel that suits was left out. Allow one above.",
     Lack.NO_MATERIAL: "No vessel of {metal} here has anything free.",
     Lack.NOT_PURE: "No vessel of {metal} is known to be {purity} pure.",
     Lack.OTHER_MEDIUM: "No vessel that is pure enough is kept in {media}.",
@@ -31,7 +32,10 @@ LACK = {
     Lack.SHARED: "There is enough for it alone, but not for the others too.",
     Lack.NOT_ENOUGH: "{there_is}.",
 }
-NONE_WHOLE = "Something of each vessel that suits is promised: none can go whole."
+NONE_WHOLE = (
+    "Each vessel that suits was opened, or something of it is promised: none can go "
+    "whole. An opened one goes whole only if it is pinned."
+)
 
 
 def lack(missing, demand, metal, media):

@@ -8,9 +8,17 @@ from math import sqrt
 
 import pytest
 
-from inventory.models import Material
-from inventory.operations import asking, availability, expiring, heels, ledger
+from inventory.models import Material, MetalRequest, Project
+from inventory.operations import (
+    asking,
+    availability,
+    expiring,
+    heels,
+    ledger,
+    on_hand,
+)
 from tests.domain.cared import days_ago, in_days, lend, make_inspection
+from tests.domain.planned import some
 from tests.factories import (
     G,
     make_batch,
@@ -158,8 +166,8 @@ def test_every_line_of_a_metal_s_sum_is_there(batch):
     # The three that are here; promised; heel; leaking.
     assert masses(now) == [15 * G, -G, -500_000, -5 * G]
     assert now.free_ug == 8_500_000
-    # Back from the partner; promised; granted; heel; leaking.
-    assert masses(then) == [15 * G, 2 * G, -G, -1_500_000, -500_000, -5 * G]
+    # Promised; back from the partner; granted; heel; leaking.
+    assert masses(then) == [15 * G, -G, 2 * G, -1_500_000, -500_000, -5 * G]
     assert then.free_ug == 9_000_000
     assert then.at_best_ug == 10_000_000
 
@@ -177,16 +185,49 @@ def test_what_was_granted_counts_until_it_is_booked_and_only_by_its_day(batch):
     assert masses(of_metal(in_days(5))) == [5 * G, -2 * G, -G]
 
 
-def test_whole_vessels_that_were_granted_count_with_the_mean_of_those_untouched(batch):
-    make_vessel(batch, holding_ug=4 * G)
-    make_vessel(batch, holding_ug=6 * G)
+def test_whole_vessels_that_were_granted_count_as_the_heaviest_that_may_go(batch):
+    for mass_g in (4, 6, 7, 5):
+        make_vessel(batch, holding_ug=mass_g * G)
     booked(make_vessel(batch, holding_ug=9 * G), G, 30, 40)
-    granted(vessel_count=2)
+    make_inspection(make_vessel(batch, holding_ug=8 * G), seal="leaks")
+    some(make_vessel(batch, holding_ug=9 * G), G)
+    first, second = granted(vessel_count=2), granted(vessel_count=1)
 
-    what = of_metal(in_days(5))
+    claims = {part.about: part for part in of_metal(in_days(5)).parts}
 
-    # (4 g + 6 g) / 2, twice.
-    assert masses(what) == [19 * G, -G, -10 * G]
+    # Of 9 g something is promised, 8 g leak, 8 g were opened: 7 g + 6 g, then 5 g.
+    assert claims[first].mass_ug == -13 * G
+    assert claims[second].mass_ug == -5 * G
+    assert "granted 2 whole, counted as the heaviest" in claims[first].words
+
+
+def test_what_a_closed_project_was_granted_claims_nothing(batch):
+    make_vessel(batch)
+    wish = granted("3 g")
+    assert of_metal(in_days(9)).free_ug == 2 * G
+
+    # Written straight into the record: closing asks for an answer first.
+    Project.objects.filter(pk=wish.project_id).update(closed_on=in_days(0))
+
+    assert of_metal(in_days(9)).free_ug == 5 * G
+    assert not MetalRequest.objects.with_booked().waiting().exists()
+
+
+def test_the_sum_of_a_metal_begins_with_what_the_home_page_calls_free(batch):
+    part, heeled, lent = (make_vessel(batch) for _ in range(3))
+    booked(part, G, 3, 10)
+    heels.note(heeled, 500_000, **signed())
+    lend(lent, back_in=10, expected_ug=2 * G)
+    granted("1.5 g")
+
+    what = of_metal(in_days(20))
+
+    # 15 g in all, 5 g of it lent, 1 g promised.
+    assert what.card_ug == on_hand.of_all()[batch.material_id].free_ug == 9 * G
+    assert [part.mass_ug for part in what.parts[what.on_card :]] == [
+        2 * G, -1_500_000, -500_000,
+    ]  # fmt: skip
+    assert what.free_ug == 9 * G
 
 
 def test_what_stays_behind_in_a_vessel_promised_whole_is_not_taken_off_twice(batch):

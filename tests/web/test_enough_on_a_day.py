@@ -2,7 +2,7 @@
 
 import pytest
 
-from inventory.operations import asking
+from inventory.operations import asking, heels
 from tests.domain.cared import in_days, lend, make_inspection
 from tests.factories import (
     G,
@@ -47,13 +47,14 @@ def test_the_sum_of_a_metal_is_shown_line_by_line_each_leading_somewhere(
 
     assert lines(section) == [
         "Remaining in 1 vessel",
-        f"{lent} back from {lent.custodian}, expected by {in_days(5):%-d %b %Y}",
         f"{booking} for {booking.project}, needed by {in_days(3):%-d %b %Y}",
+        "Free now, as at the top of Home",
+        f"{lent} back from {lent.custodian}, expected by {in_days(5):%-d %b %Y}",
         f"{wish} for {wish.project}, granted, not booked yet",
-        "Free",
+        "Can be had",
     ]
     # 3 g of the 5 g are to be used: 3 g / 2 / √3, twice that is 1.7 g.
-    assert "Free 5.0 g ± 1.7 g (k = 2)" in section.text
+    assert "Can be had 5.0 g ± 1.7 g (k = 2)" in section.text
     assert f"On {day}" in section.text
     # 5 g here, 2 g back, less 1 g booked and 1 g granted; the booking may end unused.
     assert "If nobody uses them, 6.00" in section.text
@@ -83,6 +84,30 @@ def test_a_leaking_vessel_is_not_offered(as_keeper, batch):
 
     assert "In vessels that leak, by their last look" in lines(section)
     assert verdict(section) == "No"
+
+
+def test_what_the_card_calls_free_is_a_line_of_the_answer_s_sum(as_keeper, batch):
+    heeled, leaking = make_vessel(batch), make_vessel(batch)
+    heels.note(heeled, G, **signed())
+    make_inspection(leaking, seal="leaks")
+
+    words = opened(as_keeper, "/?material=Rb&need=3+g").main.text
+
+    assert "10.000 g free" in words
+    assert "Free now, as at the top of Home 10.000 g" in words
+    assert "4.000 g can be had" in words
+
+
+def test_a_request_s_page_calls_free_what_the_home_page_does(as_keeper, batch):
+    heeled, booked, _ = (make_vessel(batch) for _ in range(3))
+    heels.note(heeled, G, **signed())
+    make_booking(booked)
+    lend(make_vessel(batch), back_in=5, expected_ug=G)
+
+    page = opened(as_keeper, make_request().get_absolute_url())
+
+    assert page.facts["Free now"] == "10.000 g in 2 vessels"
+    assert "10.000 g free" in opened(as_keeper, "/").main.text
 
 
 def test_without_a_day_it_is_asked_for_today(as_keeper, batch):

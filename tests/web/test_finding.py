@@ -3,6 +3,7 @@
 import pytest
 
 from tests.factories import make_vessel
+from tests.web.pages import Page
 from tests.web.person import opened
 
 
@@ -66,4 +67,20 @@ def test_home_answers_whether_there_is_enough(as_keeper, shipped, need, verdict)
     page = opened(as_keeper, f"/?material=Rb&need={need.replace(' ', '+')}")
 
     assert f"{verdict} " in page.main.text
-    assert "10.000 g is free" in page.main.text or "10.00 g is free" in page.main.text
+    assert (
+        "10.000 g can be had" in page.main.text
+        or "10.00 g can be had" in page.main.text
+    )
+
+
+def test_a_scanned_label_of_another_laboratory_opens_no_record_of_ours(
+    as_keeper, shipped
+):
+    vessel = make_vessel()
+
+    answer = as_keeper.get(
+        "/find/", {"q": f"https://elsewhere.example/B/{vessel.batch}/01"}, follow=True
+    )
+
+    assert "This code is of another laboratory." in Page(answer).messages
+    assert answer.request["PATH_INFO"] == "/vessels/"

@@ -7,6 +7,7 @@ from django.core import signing
 from django.utils import timezone
 
 from inventory.models import Booking, LogEntry
+from inventory.operations import asking
 from inventory.web.forms.planning import SALT
 from tests.domain.planned import promised
 from tests.factories import (
@@ -18,6 +19,7 @@ from tests.factories import (
     make_request,
     make_share,
     make_vessel,
+    signed,
 )
 from tests.web.pages import Page
 from tests.web.person import opened
@@ -130,6 +132,23 @@ def test_more_than_the_share_asks_for_the_reason_in_the_plan_itself(
     sent = sent_by(plans(page)[1], beyond_share="agreed by telephone")
     assert as_keeper.post(address, sent).status_code == 302
     assert Booking.objects.get().beyond_share == "agreed by telephone"
+
+
+def test_the_reason_given_when_it_was_granted_stands_where_one_is_asked_for(
+    as_keeper, two_ways
+):
+    project, partner = shared(3 * G)
+    request = make_request(project, partner=partner)
+    asking.grant(request, reason="agreed at the meeting", **signed())
+    make_share(project, partner, mass_ug=2 * G)
+    address = at(request)
+
+    page = Page(as_keeper.post(address, sent_by(plans(opened(as_keeper, address))[0])))
+
+    assert "2.000 g free of its share" in page.main.text.split("For")[0]
+    assert sent_by(plans(page)[0])["beyond_share"] == "agreed at the meeting"
+    assert as_keeper.post(address, sent_by(plans(page)[0])).status_code == 302
+    assert Booking.objects.get().beyond_share == "agreed at the meeting"
 
 
 def test_a_promise_that_ends_too_early_is_refused_at_its_field(as_keeper, batch):

@@ -8,6 +8,7 @@ from time import perf_counter
 
 from .answer import joined, part_of
 from .check import check
+from .shortlist import looked_at, shortlist
 from .stages import solve
 from .task import Task, refuse_nonsense
 from .terms import (
@@ -38,7 +39,9 @@ __all__ = [
     "Why",
     "alternatives",
     "check",
+    "looked_at",
     "plan",
+    "shortlist",
 ]
 
 
@@ -97,13 +100,17 @@ def alternatives(
 ) -> list[Plan]:
     """Return a plan for each aim; those that choose the same only once (`also`).
 
-    What one aim leaves of the time limit is for the next. Raises as `plan` does.
+    What one aim leaves of the time limit is for the next; an aim for which none is left
+    is not tried. Raises as `plan` does.
     """
     began = perf_counter()
     vessels, asked = list(candidates), list(demands)
     found: list[Plan] = []
     for number, aim in enumerate(Aim):
-        left = max(time_limit_s - (perf_counter() - began), 0.01)
+        left = time_limit_s - (perf_counter() - began)
+        if found and left <= 0:
+            break
+        left = max(left, 0.01)
         one = plan(
             vessels,
             asked,

@@ -58,7 +58,7 @@ class Stage:
         lowest = model.relaxed(self.measure, self.clock.left())
         bound = _rounded_up(self.measure, lowest)
         found = self._exchanged(start, bound)
-        if self.is_last or found.is_finished:
+        if self.is_last or found.is_finished or not self.clock.left():
             return found
         tried = self._outright(model, 0.5)
         bound = max(bound, tried.bound)
@@ -95,7 +95,7 @@ class Stage:
         """Return what a choice comes to; the model itself says whether it may be."""
         model = self.build()
         model.fix(choice)
-        return model.minimise(self.measure, 5.0, 0.0)
+        return model.minimise(self.measure, min(max(self.clock.left(), 1.0), 5.0), 0.0)
 
 
 def _rounded_up(measure: Measure, bound: float) -> float:

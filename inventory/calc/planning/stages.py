@@ -76,6 +76,9 @@ def _run(
     first = (Measure.IDLE_PINS,) if task.pinned else ()
     measures = (*first, Measure.MISSING, *order(aim, task.ages_differ))
     for measure in measures:
+        if stages.choice and Measure.MISSING in stages.held and not clock.left():
+            stages.is_finished = False
+            break
         if measure is Measure.MASS and Measure.OPENINGS not in stages.held:
             _start_with_few(task, split, stages, clock, gap)
         amounts = Measure.AGE in (measure, *stages.held)
@@ -102,7 +105,7 @@ def _start_with_few(
     held = dict(stages.held)
     for measure in (Measure.OPENINGS, Measure.MASS):
         build = partial(Model, task, split, dict(held), amounts=False)
-        if build().size <= SMALL:
+        if not clock.left() or build().size <= SMALL:
             return
         shorter = Clock(clock.left() / 3)
         found = Stage(build, measure, shorter, gap, is_last=False).best(stages.choice)

@@ -45,6 +45,8 @@ class Why(StrEnum):
 class Lack(StrEnum):
     """Why a request is not served in full; the first that is true, in this order."""
 
+    LEFT_OUT = "left out"
+    """Only vessels that were left out could serve it."""
     NO_MATERIAL = "no material"
     """No vessel of this material may be used."""
     NOT_PURE = "not pure"

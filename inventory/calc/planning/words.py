@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 
 from .draws import Pair
-from .task import Task, is_kept_right, is_pure
+from .task import Task, is_kept_right, is_pure, suits
 from .terms import (
     Candidate,
     Demand,
@@ -61,7 +62,9 @@ def lacks(
     excluded: Collection[int],
 ) -> list[Missing]:
     """Return what the requests of one material do not get, and why."""
-    usable = [vessel for vessel in candidates if vessel.key not in excluded]
+    known = list(candidates)
+    usable = [vessel for vessel in known if vessel.key not in excluded]
+    left_out = [vessel for vessel in known if vessel.key in excluded]
     found = []
     for j, demand in enumerate(task.demands):
         if demand.is_drawn:
@@ -71,8 +74,18 @@ def lacks(
         else:
             got = sum(task.whole[i] for i, served in given.items() if served == j)
         if got < demand.asked:
-            found.append(_missing(usable, task, j, demand.asked - got))
+            missing = _missing(usable, task, j, demand.asked - got)
+            if not task.servers[j] and any(_could(each, demand) for each in left_out):
+                missing = replace(missing, reason=Lack.LEFT_OUT)
+            found.append(missing)
     return found
+
+
+def _could(vessel: Candidate, demand: Demand) -> bool:
+    """Tell whether a vessel that was left out could have served a request."""
+    if demand.is_drawn:
+        return suits(vessel, demand) and vessel.drawable_ug >= demand.least_draw_ug
+    return suits(vessel, demand) and vessel.whole_ug > 0
 
 
 def _missing(usable: Sequence[Candidate], task: Task, j: int, lack: int) -> Missing:

@@ -66,7 +66,9 @@ class ReserveForm(fields.RecordForm):
 
     plan = PlanField()
     expires_on = fields.DayField(
-        label="Holds until", help_text="From the next day on it promises nothing."
+        label="Holds until",
+        help_text="From the next day on it promises nothing. No booking holds longer "
+        "than its project.",
     )
     beyond_share = forms.CharField(
         label="Why more than the share", max_length=300, required=False
@@ -77,6 +79,12 @@ class ReserveForm(fields.RecordForm):
         """What the plan sent takes; None if none was sent that can be read."""
         plan = getattr(self, "cleaned_data", {}).get("plan")
         return plan[0] if plan else None
+
+    def suggest(self, reason):
+        """Put `reason` where one is asked for and none was typed."""
+        if not self["beyond_share"].value():
+            self.data = self.data.copy()
+            self.data["beyond_share"] = reason
 
     @property
     def asks_why(self):

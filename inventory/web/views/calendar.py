@@ -22,12 +22,12 @@ def calendar(request):
     """Show whether a link stands, and make a new one; its address is shown once."""
     form = RecordForm(request.POST or None)
     token = "" if request.method == "POST" else request.session.pop(JUST_MADE, "")
-    dues = [due for due in agenda.of_user(request.user) if due.day >= today()]
+    dues = agenda.of_user(request.user, since=today(), most=MOST_SHOWN + 1)
     context = {
         "link": calendars.standing(request.user).first(),
         "address": token and base(request) + reverse("calendar-feed", args=[token]),
         "dues": dues[:MOST_SHOWN],
-        "more": len(dues[MOST_SHOWN:]),
+        "more": len(dues) > MOST_SHOWN,
     }
 
     def make(**signed):

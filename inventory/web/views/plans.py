@@ -26,6 +26,8 @@ def plan(request):
     if not requests and choice.requests:
         raise Http404
     changes = changes_of(form)
+    if "beyond_share" in form.errors:
+        form.suggest(planning.reason_given(requests))
     first, more = requests[:MOST_REQUESTS], len(requests) > MOST_REQUESTS
     context = {
         **proposed(first, choice, ReserveForm() if changes else form),
