@@ -243,5 +243,5 @@ def parse_need(text: str) -> Need:
     else:
         raise UnitError("Say a mass, a volume or an amount, as in 3 g, 2 mL or 25 mmol")
     if need.value == 0:
-        raise UnitError("Nothing is needed; write how much, as in 3 g or 25 mmol")
+        raise UnitError("This has to be more than zero, as in 3 g or 25 mmol")
     return need

@@ -11,7 +11,7 @@ from inventory.models import (
     StepKind,
 )
 
-from . import letters, log, shares
+from . import days, letters, log, shares
 from .errors import OperationError
 from .wanted import Terms, refuse_terms, terms
 
@@ -66,6 +66,7 @@ def ask(
         needed_by=needed_by,
     )
     refuse_terms(wanted)
+    days.refuse(project, needed_by=wanted.needed_by)
     if partner:
         shares.refuse_asking(
             project,
@@ -150,6 +151,7 @@ def change(metal_request, *, terms, reason, by, request_id):
     refuse_answered(metal_request)
     refuse_closed(metal_request.project)
     refuse_terms(terms)
+    days.refuse(metal_request.project, needed_by=terms.needed_by)
     if terms == Terms.of(metal_request):
         raise OperationError("Nothing is changed. Grant it as asked instead.")
     return step(

@@ -1,13 +1,15 @@
 """Promises of metal. Nothing is promised twice, also with two people at once."""
 
+from collections import Counter
 from datetime import timedelta
 
 from django.utils import timezone
 
 from inventory.calc.units import show_mass
 from inventory.models import Booking, BookingLine, Project, Vessel
+from inventory.models.bookings import total_words
 
-from . import asking, custody, letters, log, shares
+from . import asking, custody, days, letters, log, shares
 from .errors import NotEnough, OperationError
 
 # How long a promise outlives its day, unless somebody says otherwise.
@@ -38,8 +40,8 @@ def book(
     project = log.lock(Project.objects.all(), project.pk)
     if project.closed_on:
         raise OperationError("This project is closed.")
-    expires_on = expires_on or needed_by + USUAL_GRACE
-    refuse_dates(needed_by, expires_on)
+    refuse_dates(project, needed_by, expires_on)
+    expires_on = expires_on or usual_end(project, needed_by)
     if partner and not project.partners.filter(pk=partner.pk).exists():
         raise OperationError(f"{partner} is no partner of this project.", "partner")
     if not wishes:
@@ -64,23 +66,34 @@ def book(
     return booking
 
 
-def refuse_dates(needed_by, expires_on):
-    """Refuse a promise for a day that has passed, or one that ends before its day."""
+def refuse_dates(project, needed_by, expires_on):
+    """Refuse days that have passed, lie too far ahead, or are in the wrong order."""
     if needed_by < timezone.localdate():
         raise OperationError("This date has passed.", "needed_by")
-    if expires_on < needed_by:
+    days.refuse(project, needed_by=needed_by, expires_on=expires_on)
+    if expires_on and expires_on < needed_by:
         raise OperationError(
             "The promise would end before the metal is needed.", "expires_on"
         )
 
 
+def usual_end(project, needed_by):
+    """Return until when a promise holds if nobody says."""
+    return no_longer(project, needed_by + USUAL_GRACE)
+
+
+def no_longer(project, day):
+    """Return `day`, or the project's last one if that comes before."""
+    return min(day, project.ends_on) if project.ends_on else day
+
+
 def record(promises, *, project, by, request_id, **facts):
     """Record a booking of `promises`, as `promise` gives them, and return it."""
     codes = ", ".join(str(vessel) for vessel, _, _ in promises)
+    total = total_words(of_metals({each.pk: mass for each, mass, _ in promises}))
     entry = log.write(
         "book",
-        f"Booked {show_mass(sum(mass for _, mass, _ in promises))} "
-        f"for {project} from {codes}",
+        f"Booked {total} for {project} from {codes}",
         by=by,
         request_id=request_id,
         project=project,
@@ -94,6 +107,15 @@ def record(promises, *, project, by, request_id, **facts):
     return booking
 
 
+def of_metals(masses):
+    """Return {name of a metal: µg} of {vessel key: µg}."""
+    found = Counter()
+    rows = Vessel.objects.filter(pk__in=masses).order_by("batch__material__name")
+    for key, name in rows.values_list("pk", "batch__material__name"):
+        found[name] += masses[key]
+    return found
+
+
 def lock_vessels(vessels):
     """Lock the vessels in key order; return {pk: vessel with what is left and free}."""
     keys = sorted({vessel.pk for vessel in vessels})
@@ -104,7 +126,10 @@ def lock_vessels(vessels):
 
 
 def promise(vessel, mass_ug):
-    """Return (vessel, mass, whole) if the vessel can give that much, else refuse."""
+    """Return (vessel, mass, whole) if the vessel can give that much, else refuse.
+
+    What cannot be got out of it is promised only with the whole vessel.
+    """
     field = f"mass_{vessel.pk}"
     custody.refuse_elsewhere(vessel, field)
     if vessel.retired_on:
@@ -112,7 +137,11 @@ def promise(vessel, mass_ug):
     if vessel.remaining_ug == 0:
         state = "spent" if vessel.filled_on else "not filled yet"
         raise OperationError(f"{vessel} is {state}: nothing can be booked.", field)
-    wanted = vessel.free_ug if mass_ug is None else mass_ug
+    drawable_ug = max(0, vessel.free_ug - vessel.heel_ug)
+    wanted = mass_ug
+    if mass_ug is None:
+        is_all = vessel.free_ug == vessel.remaining_ug
+        wanted = vessel.free_ug if is_all else drawable_ug
     if wanted > vessel.free_ug or vessel.free_ug == 0:
         raise NotEnough(
             f"{vessel} has {show_mass(vessel.free_ug)} free: "
@@ -122,7 +151,18 @@ def promise(vessel, mass_ug):
             available_ug=vessel.free_ug,
             field=field,
         )
-    return vessel, wanted, wanted == vessel.remaining_ug
+    is_whole = wanted == vessel.remaining_ug
+    if not is_whole and (wanted > drawable_ug or not drawable_ug):
+        raise NotEnough(
+            f"{vessel} has {show_mass(vessel.free_ug)} free, but "
+            f"{show_mass(vessel.heel_ug)} cannot be got out: "
+            f"{show_mass(drawable_ug)} may be promised"
+            f"{'' if vessel.promised_ug else ', or the whole vessel'}.",
+            wanted_ug=wanted,
+            available_ug=drawable_ug,
+            field=field,
+        )
+    return vessel, wanted, is_whole
 
 
 @log.operation

@@ -249,6 +249,8 @@ def strike(weighing, *, reason, by, request_id):
     log.lock(Vessel.objects.all(), weighing.vessel_id)
     if earlier := log.repeated(request_id):
         return earlier.weighings.get()
+    # What left the house was written down with this reading.
+    custody.refuse_elsewhere(Vessel.objects.get(pk=weighing.vessel_id))
     if proves_a_movement(weighing):
         raise OperationError(
             "This reading proves a movement: correct the movement instead."

@@ -87,7 +87,7 @@ def weighed(line, vessel, how, reported_ug):
     if not how.opened and not reported_ug:
         refuse_missing(vessel, outcome)
         return as_read
-    u_reading_ug = without_reports(line, outcome.u_innovation_ug)
+    u_reading_ug = without_reports(line, vessel, outcome.u_innovation_ug)
     if 2 * u_reading_ug > line.mass_ug:
         refuse_unknown_glass(vessel, reported_ug)
         return as_read
@@ -119,11 +119,14 @@ def changed_gas(vessel, how, glass):
     return [observing.gas_change(vessel.gas, new, glass, around)]
 
 
-def without_reports(line, u_ug):
-    """Return u(D) less the doubt of what was reported, which the reading ends."""
+def without_reports(line, vessel, u_ug):
+    """Return u(D) less the doubt of what was reported, which the reading ends.
+
+    Once all of it was reported as used, the record is sure that nothing is left.
+    """
     reports = line.returns.filter(movement__corrected_by=None, kind="reported")
     doubt = sum(u**2 for u in reports.values_list("u_ug", flat=True))
-    return max(u_ug**2 - doubt, 0.0) ** 0.5
+    return max(u_ug**2 - min(doubt, vessel.u2_ug2), 0.0) ** 0.5
 
 
 def refuse_missing(vessel, outcome):

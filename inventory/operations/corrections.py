@@ -5,9 +5,10 @@ from django.utils import timezone
 from inventory.calc.units import show_mass
 from inventory.models import (
     Batch,
-    Method,
     Movement,
     MovementKind,
+    Return,
+    ReturnKind,
     Vessel,
     WeighingPurpose,
 )
@@ -34,9 +35,10 @@ def correct(movement, *, reason, by, request_id):
         {pk for each in undone for pk in (each.from_vessel_id, each.to_vessel_id)}
         - {None}
     )
-    hold(movement, touched)
+    vessels = [log.lock(Vessel.objects.all(), pk) for pk in touched]
     if earlier := log.repeated(request_id):
         return earlier.movements.get(corrects=movement)
+    refuse_away(movement, vessels)
     if batch:
         refuse_accounted(movement, batch)
     refuse(movement)
@@ -62,15 +64,41 @@ def correct(movement, *, reason, by, request_id):
     return corrections[movement]
 
 
-def hold(movement, touched):
-    """Lock the vessels a movement touched, in the order of their keys.
+def refuse_away(movement, vessels):
+    """Refuse to touch a vessel in a partner's hands.
 
-    One in a partner's hands is left alone, but for what the partner reported of it.
+    But for what the partner reported of it: that is put right until a return decides.
     """
-    for pk in touched:
-        vessel = log.lock(Vessel.objects.all(), pk)
-        if movement.method != Method.REPORTED:
-            custody.refuse_elsewhere(vessel)
+    told = Return.objects.filter(movement=movement, kind=ReturnKind.REPORTED).first()
+    if told:
+        back = told.line.returns.filter(is_back=True).first()
+        if back is None:
+            return
+        refuse_decided(movement, back)
+    for vessel in vessels:
+        custody.refuse_elsewhere(vessel)
+
+
+def refuse_decided(movement, back):
+    """Refuse to undo a report while the Return `back` of its vessel counts.
+
+    What was in it then was weighed, or it was empty, whatever had been reported:
+    without the report, the partner's use would become a difference of nobody's.
+    """
+    readings = back.entry.weighings.filter(strikes=None)
+    if back.movement:
+        counts = not Movement.objects.filter(corrects=back.movement).exists()
+        way_out = " To put the report right, correct that return first."
+    elif readings:
+        counts = readings.filter(struck_by=None).exists()
+        way_out = " To put the report right, strike out that weighing first."
+    else:
+        counts, way_out = True, ""
+    if counts:
+        how = "was weighed" if readings else "was empty"
+        raise OperationError(
+            f"{movement.from_vessel} came back and {how} since: that decided.{way_out}"
+        )
 
 
 def made_into(movement):

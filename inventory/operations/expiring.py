@@ -12,7 +12,7 @@ from django.utils import timezone
 from inventory.calc.units import show_mass
 from inventory.models import Booking, BookingLine, MovementKind, Project, Vessel
 
-from . import bookings, letters, log, shares
+from . import bookings, days, letters, log, shares
 from .errors import NotEnough, OperationError
 
 SOON = timedelta(days=7)
@@ -24,6 +24,7 @@ def ending(today, until):
     """Return the bookings with metal still promised that end in these days."""
     return (
         Booking.objects.with_open()
+        .with_metals()
         .filter(is_open=True, expires_on__gte=today, expires_on__lte=until)
         .select_related("project", "partner")
         .order_by("expires_on", "id")
@@ -31,23 +32,29 @@ def ending(today, until):
 
 
 @log.operation
-def extend(booking, *, expires_on, by, request_id):
+def extend(booking, *, expires_on, beyond_share="", by, request_id):
     """Let a booking hold until a later day, and return it.
 
     One that has ended promises again what it did, if that is still free: its lines
     that nobody recorded as ended simply hold on, the others get a new line. Refused
-    as a whole, with a list, when anything of it was promised or used since. Locks
-    the vessels in key order, as booking does, then the booking.
+    as a whole, with a list, when anything of it was promised or used since. What the
+    share does not allow any more needs a reason, `beyond_share`, unless the booking
+    has one. Locks the vessels in key order, as booking does, then the booking, then
+    the project, so that it cannot close meanwhile.
     """
     lines = last_lines(booking)
     locked = bookings.lock_vessels([line.vessel for line in lines])
     booking = log.lock(Booking.objects.all(), booking.pk)
     if log.repeated(request_id):
         return booking
+    booking.project = log.lock(Project.objects.all(), booking.project_id)
     lines = [line for line in last_lines(booking) if can_go_on(line)]
     refuse_extending(booking, lines, expires_on)
     ended = booking.has_expired
-    promises = again(booking, lines, locked) if ended else []
+    promises = []
+    if ended:
+        promises = again(booking, lines, locked)
+        hold_to_share(booking, promises, beyond_share)
     entry = log.write(
         "extend",
         f"{booking} for {booking.project} holds until {expires_on:%-d %b %Y}, "
@@ -60,7 +67,7 @@ def extend(booking, *, expires_on, by, request_id):
     for line, (vessel, mass_ug, is_whole) in zip(lines, promises, strict=ended):
         renew(line, vessel, mass_ug, is_whole, entry)
     booking.expires_on = expires_on
-    booking.save(update_fields=["expires_on"])
+    booking.save(update_fields=["expires_on", "beyond_share"])
     return booking
 
 
@@ -90,6 +97,7 @@ def refuse_extending(booking, lines, expires_on):
             f"It holds until {booking.expires_on:%-d %b %Y} already: choose a later day.",
             "expires_on",
         )
+    days.refuse(booking.project, expires_on=expires_on)
 
 
 def again(booking, lines, locked):
@@ -103,12 +111,18 @@ def again(booking, lines, locked):
             f"{booking} ended on {booking.expires_on:%-d %b %Y}, and its metal was not "
             f"kept: {' '.join(gone)} Book anew from what is free."
         )
-    promises = [promised_again(line, locked[line.vessel_id]) for line in lines]
-    log.lock(Project.objects.all(), booking.project_id)
-    shares.refuse_beyond(
-        booking.project, booking.partner, promises, reason=booking.beyond_share
+    return [promised_again(line, locked[line.vessel_id]) for line in lines]
+
+
+def hold_to_share(booking, promises, reason):
+    """Refuse what the share does not allow any more; keep the reason if one is why."""
+    needed = shares.refuse_beyond(
+        booking.project,
+        booking.partner,
+        promises,
+        reason=reason or booking.beyond_share,
     )
-    return promises
+    booking.beyond_share = needed or booking.beyond_share
 
 
 def in_the_way(line, locked):

@@ -1,6 +1,6 @@
 """The rows of a project's report: what went out, what came back, and how it is known."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 
 from django.db.models import Q
@@ -9,7 +9,6 @@ from inventory.models import (
     Estimate,
     Event,
     HandOverLine,
-    Method,
     Movement,
     MovementKind,
     Partner,
@@ -18,17 +17,7 @@ from inventory.models import (
     Vessel,
 )
 
-from . import log
-
-MEASURED = "measured"
-STATED = "stated, not measured"
-BY_RECORD = "by the record"
-REPORTED = "reported, not measured"
-SOURCES = {
-    Method.STATED: STATED,
-    Method.WHOLE: BY_RECORD,
-    Method.REPORTED: REPORTED,
-}
+from .known import BY_RECORD, MEASURED, REPORTED, SOURCES, when_handed
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +58,7 @@ class Back:
     vessel is out; `u_left_ug` how sure that is, None where nothing tells.
     """
 
+    key: int  # of the Return
     line: HandOverLine
     happened_at: datetime
     kind: str
@@ -114,7 +104,7 @@ def lines_of(project, partners=None):
 
 def handed(lines):
     """Return the Given of vessels handed over, as they were known when they left."""
-    known = How.read(lines)
+    known = when_handed(lines)
     return [
         Given(
             happened_at=line.hand_over.handed_at,
@@ -124,7 +114,7 @@ def handed(lines):
             u_ug=line.u_ug,
             purpose=line.booking_line.booking.purpose,
             is_handed=True,
-            **known.of(line),
+            **known[line.pk],
         )
         for line in lines
     ]
@@ -160,52 +150,6 @@ def withdrawn(project, partners=None):
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class How:
-    """How the contents of vessels were known: their events, and how they were filled."""
-
-    events: dict = field(default_factory=dict)  # vessel: [(entry, kind, moved, when)]
-    filled: dict = field(default_factory=dict)  # vessel: method
-
-    @classmethod
-    def read(cls, lines):
-        vessels = {line.vessel_id for line in lines}
-        events = {key: [] for key in vessels}
-        rows = Event.objects.standing().filter(vessel__in=vessels).in_order()
-        for vessel, *about in rows.values_list(
-            "vessel", "entry", "kind", "movement", "happened_at"
-        ):
-            events[vessel].append(about)
-        kinds = (MovementKind.FILL, MovementKind.TRANSFER)
-        moved = Movement.objects.standing().filter(to_vessel__in=vessels)
-        moved = moved.filter(kind__in=kinds).order_by("id")
-        return cls(events, dict(moved.values_list("to_vessel", "method")))
-
-    def of(self, line):
-        """Return `found` and `source` of a vessel as it was handed over."""
-        weighed_at, since = None, False
-        for entry, kind, movement, when in self.events[line.vessel_id]:
-            if entry >= line.entry_id:
-                continue
-            if kind == "observe":
-                weighed_at, since = when, False
-            elif movement:
-                since = True
-        if weighed_at:
-            day = f"{log.local_date(weighed_at):%-d %b %Y}"
-            found = (
-                f"reckoned since it was weighed on {day}"
-                if since
-                else f"weighed on {day}"
-            )
-            return {"found": found, "source": MEASURED}
-        method = self.filled.get(line.vessel_id, Method.STATED)
-        return {
-            "found": f"{Method(method).label} when filled",
-            "source": SOURCES.get(method, MEASURED),
-        }
-
-
 def returns_of(lines):
     """Return the Backs of handed-over vessels, oldest first, without corrected ones.
 
@@ -232,6 +176,7 @@ def returns_of(lines):
         u_left = 0.0 if row.kind == ReturnKind.EMPTY else left.get(row.entry_id)
         made.append(
             Back(
+                key=row.pk,
                 line=line,
                 happened_at=row.happened_at,
                 kind=row.kind,

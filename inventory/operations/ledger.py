@@ -10,7 +10,7 @@ from inventory.models import (
     WeighingPurpose,
 )
 
-from . import bookings, estimating, log, taking, vessels
+from . import bookings, estimating, log, serving, taking, vessels
 from .errors import Disagrees, NotEnough, OperationError
 
 
@@ -23,18 +23,20 @@ def withdraw(
 
     `how` is one of the ways in `taking`. With a booking `line` the metal promised
     there may be used, and the line is closed; `settle=False` keeps the rest of it
-    promised. Locks the vessel, so that two people cannot take the same metal.
+    promised. Clearly more than it promises has to be within its partner's share. Locks the vessel, so that two people cannot take the same metal.
     """
     log.lock(Vessel.objects.all(), vessel.pk)
     if earlier := log.repeated(request_id):
         return earlier.movements.filter(kind=MovementKind.WITHDRAWAL).first()
     vessel = read(vessel.pk)
     if line:
-        line = log.lock(BookingLine.objects.all(), line.pk)
+        line = log.lock(BookingLine.objects.select_related("booking"), line.pk)
     log.refuse_future(happened_at, "happened_at")
     taken = taking.work_out(vessel, how, happened_at)
     refuse_disagreement(vessel, taken)
     refuse_overdraw(vessel, taken, line)
+    if line:
+        serving.refuse_surplus(line, vessel, taken.mass_ug, taken.u_ug)
 
     entry = log.write(
         "withdraw",

@@ -8,6 +8,7 @@ from inventory.models import (
     BookingLine,
     MemberRole,
     Membership,
+    MetalRequest,
     Partner,
     Project,
     User,
@@ -67,7 +68,7 @@ def change(project, *, facts, members, partners=(), by, request_id):
 
 @log.operation
 def close(project, *, by, request_id):
-    """Close a project. Refused while metal is still promised to it."""
+    """Close a project. Refused while it waits for metal, or some is promised to it."""
     project = log.lock(Project.objects.all(), project.pk)
     if log.repeated(request_id):
         return project
@@ -78,6 +79,12 @@ def close(project, *, by, request_id):
         raise OperationError(
             f"{waiting} {'vessel is' if waiting == 1 else 'vessels are'} still promised "
             "to this project. Serve or release those bookings first."
+        )
+    asked = MetalRequest.objects.filter(project=project).with_booked().waiting()
+    if still := asked.count():
+        raise OperationError(
+            f"{still} {'request is' if still == 1 else 'requests are'} still open: "
+            f"answer {'it' if still == 1 else 'them'} first."
         )
     project.closed_on = timezone.localdate()
     project.save(update_fields=["closed_on"])

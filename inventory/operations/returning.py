@@ -1,5 +1,7 @@
 """What comes back of vessels handed over, and what a partner reports of them."""
 
+from dataclasses import replace
+
 from django.db.models import Sum
 from django.utils import timezone
 
@@ -30,9 +32,10 @@ __all__ = ["AS_REPORTED", "Empty", "Weighed", "report", "reported_ug", "take_bac
 def report(line, *, used_ug=None, u_ug=None, note="", happened_at=None, by, request_id):
     """Record what the partner says was used of a vessel in its hands; return it.
 
-    `used_ug` None is all that was left. `u_ug` is the standard uncertainty, by
-    default that of half the amount either way. Nobody measured this: the movement
-    and the Return say so.
+    `used_ug` None is all that was left: then nothing is, and it was as much as the
+    record says, as surely. Else `u_ug` is the standard uncertainty of the amount, by
+    default that of half of it either way. Nobody measured this: the movement and the
+    Return say so.
     """
     log.lock(Vessel.objects.all(), line.vessel_id)
     if earlier := log.repeated(request_id):
@@ -42,15 +45,14 @@ def report(line, *, used_ug=None, u_ug=None, note="", happened_at=None, by, requ
     refuse_back(line, vessel)
     refuse_moment(line, happened_at, "happened_at")
     if used_ug is None:
-        used_ug = vessel.remaining_ug
-    refuse_more_than_left(vessel, used_ug)
-    if u_ug is None:
-        u_ug = used_ug * AS_REPORTED
-    taken = taking.changed(vessel, Method.REPORTED, used_ug, u_ug, taking.NO_LIQUID)
+        refuse_another_use_after(line, happened_at)
+        taken = all_of_it(vessel, u_ug)
+    else:
+        taken = some_of_it(vessel, used_ug, u_ug)
     partner = line.hand_over.partner
     entry = log.write(
         "report",
-        f"{partner} reports {show_mass(used_ug)} of {vessel} used"
+        f"{partner} reports {show_mass(taken.mass_ug)} of {vessel} used"
         + (f": {note}" if note else ""),
         by=by,
         request_id=request_id,
@@ -70,6 +72,37 @@ def report(line, *, used_ug=None, u_ug=None, note="", happened_at=None, by, requ
         movement=movement,
         entry=entry,
     )
+
+
+def all_of_it(vessel, u_ug):
+    """Return the Taken of a report that nothing is left: how sure is on record."""
+    refuse_more_than_left(vessel, vessel.remaining_ug)
+    if u_ug is not None:
+        raise OperationError(
+            "How sure all of it is, the record says: leave this empty.", "u_used"
+        )
+    return replace(taking.all_of_it(vessel, None), method=Method.REPORTED)
+
+
+def some_of_it(vessel, used_ug, u_ug):
+    """Return the Taken of a reported amount, k = 1; refuse what cannot be."""
+    refuse_more_than_left(vessel, used_ug)
+    if u_ug is None:
+        u_ug = used_ug * AS_REPORTED
+    if u_ug > used_ug:
+        raise OperationError(
+            f"This is more than the {show_mass(used_ug)} that it is about: give half "
+            "of the ± around that.",
+            "u_used",
+        )
+    return taking.changed(vessel, Method.REPORTED, used_ug, u_ug, taking.NO_LIQUID)
+
+
+def refuse_another_use_after(line, happened_at):
+    """Refuse that nothing was left at a moment after which something was used."""
+    reports = line.returns.filter(movement__corrected_by=None)
+    if reports.filter(happened_at__gt=happened_at).exists():
+        raise OperationError("A use was reported for a later moment.", "happened_at")
 
 
 def refuse_more_than_left(vessel, used_ug):
@@ -95,7 +128,7 @@ def refuse_back(line, vessel):
 
 
 def refuse_moment(line, happened_at, field):
-    """Refuse a moment before the hand-over, before the last report, or to come."""
+    """Refuse a moment before the hand-over, or one to come."""
     log.refuse_future(happened_at, field)
     if happened_at < line.hand_over.handed_at:
         raise OperationError(

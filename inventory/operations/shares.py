@@ -9,11 +9,14 @@ from .standings import Standing, standing
 
 __all__ = [
     "Standing",
+    "against",
     "drop",
+    "hold",
     "refuse_asking",
     "refuse_beyond",
     "set_share",
     "standing",
+    "too_many",
 ]
 
 
@@ -105,13 +108,31 @@ def refuse_beyond(project, partner, promises, *, reason=""):
     for the project as a whole (`partner` None). Locks the shares, inside the
     booking's transaction. Returns the reason if one was needed, else "".
     """
-    if partner is None:
-        return ""
+    hold(project, partner)
+    said = against(project, partner, promises)
+    if said and not reason:
+        raise OperationError(
+            f"{' '.join(said)} To book it all the same, say why.", "beyond_share"
+        )
+    return reason if said else ""
+
+
+def hold(project, partner):
+    """Lock a partner's shares in a project until the transaction ends."""
     list(locked(project=project, partner=partner).order_by("pk"))
+
+
+def against(project, partner, promises, *, would="promise"):
+    """Return what a partner's share has against `promises`, as sentences.
+
+    `would` says what is to be done with them.
+    """
+    if partner is None:
+        return []
     keys = [vessel.pk for vessel, _, _ in promises]
     vessels = Vessel.objects.select_related("batch__material", "medium").in_bulk(keys)
     wishes = [(vessels[vessel.pk], mass_ug) for vessel, mass_ug, _ in promises]
-    against = []
+    said = []
     for now in standings.standing(project, [partner]):
         of_it = [
             (vessel, mass_ug)
@@ -120,17 +141,24 @@ def refuse_beyond(project, partner, promises, *, reason=""):
         ]
         if of_it:
             wanted = [vessel for vessel, _ in of_it]
-            against += too_much(now, of_it)
-            against += too_impure(now.share, wanted)
-            against += kept_otherwise(now.share, wanted)
-    if against and not reason:
-        raise OperationError(
-            " ".join(against) + " To book it all the same, say why.", "beyond_share"
-        )
-    return reason if against else ""
+            said += too_much(now, of_it, would)
+            said += too_impure(now.share, wanted)
+            said += kept_otherwise(now.share, wanted)
+    return said
 
 
-def too_much(now, wishes):
+def too_many(project, partner, vessel):
+    """Return what a share in vessels has against one more `vessel`, as a list."""
+    return [
+        words
+        for now in standings.standing(project, [partner] if partner else [])
+        if now.share.mass_ug is None
+        and now.share.material_id == vessel.batch.material_id
+        for words in too_much(now, [(vessel, 0)], "promise")
+    ]
+
+
+def too_much(now, wishes, would):
     """Return what is to be said of more than is free of a share, as a list."""
     share = now.share
     used, promised, free, _ = now.parts
@@ -142,7 +170,7 @@ def too_much(now, wishes):
     return [
         f"{share.partner} has {show(share, free)} free of its share, {total(share)}: "
         f"{show(share, used)} used, {show(share, promised)} promised. This would "
-        f"promise {show(share, asked)}."
+        f"{would} {show(share, asked)}."
     ]
 
 

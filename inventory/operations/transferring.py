@@ -22,6 +22,7 @@ from . import (
     ledger,
     log,
     observing,
+    serving,
     taking,
     vessels,
 )
@@ -128,15 +129,16 @@ def refuse_source(source):
 
 @log.operation
 def transfer(
-    source, arrivals, *, how=None, loss_reason="", line=None, happened_at,
-    by, request_id,
+    source, arrivals, *, how=None, loss_reason="", line=None, settle=False,
+    happened_at, by, request_id,
 ):  # fmt: skip
     """Move metal from `source` into the arrivals; return the movements.
 
     A gap between what left and what arrived is posted as a loss only with a
     `loss_reason`; without one it stays unaccounted for, in the open. With a booking
     `line` the metal promised there may be drawn, into one vessel, and the promise
-    goes with it. Locks the batch, then all vessels in the order of their keys.
+    goes with it; what was clearly not drawn stays promised, unless this is to
+    `settle` the line. Locks the batch, then all vessels in the order of their keys.
     """
     batch = log.lock(Batch.objects.select_related("material"), source.batch_id)
     for pk in sorted({source.pk, *(arrival.vessel.pk for arrival in arrivals)}):
@@ -156,11 +158,15 @@ def transfer(
     surplus_ug = found.left.surplus_ug if found.left else 0
     total = taking.Taken(gone_ug, 0, Method.WEIGHED, surplus_ug=surplus_ug)
     ledger.refuse_overdraw(source, total, line)
+    more_ug = line and serving.refuse_surplus(
+        line, source, found.arrived_ug, found.u_arrived_ug
+    )
 
     names = ", ".join(str(arrival.vessel) for arrival in arrivals)
     entry = log.write(
         "transfer",
-        f"Transferred {show_mass(found.arrived_ug)} from {source} to {names}",
+        f"Transferred {show_mass(found.arrived_ug)} from {source} to {names}"
+        + (f", {show_mass(more_ug)} more than {line.booking} held" if more_ug else ""),
         by=by,
         request_id=request_id,
         vessel=source,
@@ -188,7 +194,8 @@ def transfer(
         lose(source, found, loss_reason, entry, happened_at)
     ledger.finish(source, entry, happened_at)
     if line:
-        bookings.promise_drawn(line, movements[0].to_vessel)
+        drawn, u_ug = movements[0].to_vessel, found.u_arrived_ug
+        serving.go_with(line, source, drawn, u_ug, settle=settle)
     return movements
 
 

@@ -1,5 +1,6 @@
 """What a print job is asked for: which vessels, how they are set, on what."""
 
+from collections.abc import Collection
 from typing import Any
 
 from django import forms
@@ -115,8 +116,10 @@ class JobForm(forms.Form):
     choice: Choice
     count = 0
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, hosts: Collection[str], **kwargs: Any) -> None:
+        """`hosts` are those that our own labels lead to."""
         super().__init__(*args, **kwargs)
+        self.hosts = hosts
         self.sheets = every_sheet()
         select: Any = self.fields["sheet"]
         select.choices = [
@@ -127,7 +130,7 @@ class JobForm(forms.Form):
 
     def clean_codes(self) -> tuple[int, ...]:
         try:
-            return by_codes(self.cleaned_data["codes"])
+            return by_codes(self.cleaned_data["codes"], self.hosts)
         except WrongCodes as error:
             raise forms.ValidationError(error.sentences) from error
 

@@ -15,10 +15,8 @@ from inventory.models import (
     HandOverLine,
     Movement,
     Vessel,
-    Weighing,
-    WeighingPurpose,
 )
-from inventory.operations import evidence
+from inventory.operations import evidence, known
 from labels.content import said_in, supplemental
 from labels.rules import transport
 from labels.shelf import Shelf, Wish, merged, transport_of
@@ -45,7 +43,7 @@ def sheet(hand_over: HandOver, base_url: str) -> HandOverSheet:
     vessels = in_order(lines)
     shelf = Shelf.read(vessels)
     fillings = fillings_of(vessels)
-    weighed = last_weighed(vessels, hand_over)
+    found = known.when_handed(lines)
     drawn = drawn_for(lines, fillings)
     purities = {
         batch: evidence.purity_of(batch, naming=False)
@@ -73,7 +71,7 @@ def sheet(hand_over: HandOver, base_url: str) -> HandOverSheet:
                 cas=vessel.batch.material.cas,
                 batch=vessel.batch.code,
                 mass=show_mass(line.mass_ug, line.u_ug),
-                found=found(weighed.get(vessel.pk), fillings[vessel.pk]),
+                found=found[line.pk]["found"],
                 purity=stated(purities[vessel.batch]),
                 purity_by=said_by(purities[vessel.batch]),
                 medium=f"under {kept_in(vessel)}",
@@ -98,19 +96,6 @@ def in_order(lines: Sequence[HandOverLine]) -> list[Vessel]:
     return [by_pk[line.vessel_id] for line in lines]
 
 
-def last_weighed(vessels: Sequence[Vessel], hand_over: HandOver) -> dict[int, Weighing]:
-    """Return {vessel key: its last reading with metal in it before the hand-over}."""
-    readings = Weighing.objects.filter(
-        vessel__in=vessels,
-        read_at__lte=hand_over.handed_at,
-        strikes=None,
-        struck_by=None,
-    ).exclude(purpose=WeighingPurpose.TARE)
-    return {
-        reading.vessel_id: reading for reading in readings.order_by("read_at", "id")
-    }
-
-
 def drawn_for(
     lines: Sequence[HandOverLine], fillings: dict[int, Movement]
 ) -> dict[int, Vessel]:
@@ -130,14 +115,6 @@ def drawn_for(
         for key, filling in fillings.items()
         if filling.from_vessel and filling.entry_id in entries
     }
-
-
-def found(reading: Weighing | None, filling: Movement) -> str:
-    """Return how the mass is known, and since when."""
-    if reading is None:
-        return f"{filling.get_method_display()}, {day(filling.happened_at)}"
-    when = " when filled" if reading.purpose == WeighingPurpose.GROSS else ""
-    return f"weighed{when}, {day(reading.read_at)}"
 
 
 def stated(purity: evidence.Purity) -> str:

@@ -5,8 +5,8 @@ from functools import partial
 import pytest
 from django.utils import timezone
 
-from inventory.models import CalendarLink, LogEntry
-from inventory.operations import bookings, calendars, expiring, ledger
+from inventory.models import BookingLine, CalendarLink, LogEntry
+from inventory.operations import bookings, calendars, expiring, ledger, projects
 from inventory.operations.errors import OperationError
 from tests.concurrency.together import at_once, told_apart
 from tests.domain.cared import days_ago, in_days
@@ -55,6 +55,19 @@ def test_an_ended_booking_and_others_for_its_metal_give_exactly_one_promise():
     done, _ = told_apart(outcomes, OperationError)
     assert len(done) == 1
     assert ledger.read(vessel.pk).promised_ug == 5 * G
+
+
+def test_no_closed_project_is_left_with_a_promise_that_was_extended_meanwhile():
+    _, booking = ended()
+    project = booking.project
+
+    outcomes = at_once(extension(booking), partial(projects.close, project, **signed()))
+
+    done, _ = told_apart(outcomes, OperationError)
+    project.refresh_from_db()
+    promised = BookingLine.objects.open().filter(booking=booking).exists()
+    assert len(done) == 1
+    assert (project.closed_on is None) == promised
 
 
 def test_an_extension_while_the_end_is_recorded_promises_once():

@@ -6,12 +6,14 @@ from django.utils import timezone
 
 from inventory.models import HandOverLine
 from inventory.operations import (
+    bookings,
     coming_back,
     filling,
     handing,
     ledger,
     picking,
     returning,
+    vessels,
 )
 from tests.factories import (
     ML,
@@ -57,8 +59,7 @@ def hand_over(lines, *, partner=None, project=None, handed_at=None, **facts):
         partner or lines[0].booking.partner,
         lines,
         handed_at=handed_at or earlier(**A_DAY),
-        **{"carried": "in a steel can, by hand", **facts},
-        **signed(),
+        **signed(**{"carried": "in a steel can, by hand", **facts}),
     )
 
 
@@ -121,3 +122,23 @@ def lapse(line):
     booking.needed_by = booking.expires_on = yesterday
     booking.save()
     return f"{yesterday:%-d %b %Y}"
+
+
+def booked(*chosen, **facts):
+    """Return the lines of one booking of all that is in these vessels."""
+    booking = bookings.book(
+        make_project(partner="Group A"),
+        wishes=[(vessel, None) for vessel in chosen],
+        partner=make_partner("Group A"),
+        purpose="a run",
+        needed_by=timezone.localdate(),
+        **facts,
+        **signed(),
+    )
+    return list(booking.lines.order_by("vessel__number"))
+
+
+def stand(vessel):
+    """Let a vessel stand on shelf 2 of the cabinet."""
+    cabinet = make_place(name="Cabinet", kind="cabinet")
+    vessels.move(vessel, make_place(name="shelf 2", within=cabinet), **signed())

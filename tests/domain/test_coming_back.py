@@ -185,6 +185,24 @@ def test_metal_may_come_back_of_a_vessel_that_was_reported_empty():
     assert vessel.spent_on is None
 
 
+def test_what_was_reported_empty_is_as_sure_as_its_reading_when_it_is_back():
+    line = make_handed()
+    report(line)
+
+    take_back(line, weighed_back(line, -G))
+
+    # The glass, weighed empty at first, and the reading now: some 200 µg each.
+    assert newest_state(line.vessel).u_metal_ug < 1_000
+
+
+def test_more_than_left_the_house_cannot_come_back_after_a_report_of_all_of_it():
+    line, shelf = make_handed(), make_place()
+    report(line)
+
+    with pytest.raises(Disagrees, match="more than when it left"):
+        take_back(line, weighed_back(line, -line.mass_ug - 5_000), place=shelf)
+
+
 def test_another_gas_inside_is_no_metal():
     vessel = make_metal()
     line = make_handed(vessel)

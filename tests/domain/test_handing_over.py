@@ -7,7 +7,6 @@ from django.utils import timezone
 
 from inventory.models import BookingLine, LogEntry
 from inventory.operations import (
-    bookings,
     inspections,
     ledger,
     projects,
@@ -15,11 +14,13 @@ from inventory.operations import (
     vessels,
 )
 from tests.domain.handed import (
+    booked,
     hand_over,
     make_handed,
     make_line,
     make_metal,
     pick,
+    stand,
 )
 from tests.domain.records import refused
 from tests.factories import (
@@ -37,26 +38,6 @@ from tests.factories import (
 )
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
-
-
-def booked(*chosen, **facts):
-    """Return the lines of one booking of all that is in these vessels."""
-    partner = make_partner("Group A")
-    booking = bookings.book(
-        make_project(partner="Group A"),
-        wishes=[(vessel, None) for vessel in chosen],
-        partner=partner,
-        purpose="a run",
-        needed_by=timezone.localdate(),
-        **facts,
-        **signed(),
-    )
-    return list(booking.lines.order_by("vessel__number"))
-
-
-def stand(vessel, **place):
-    cabinet = make_place(name="Cabinet", kind="cabinet")
-    vessels.move(vessel, make_place(name="shelf 2", within=cabinet), **signed())
 
 
 def test_a_mistyped_check_character_is_refused():

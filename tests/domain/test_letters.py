@@ -254,7 +254,10 @@ def test_a_booking_is_told_with_its_last_day(sent, project, group):
 
     assert set(found) == {GROUP, LEAD}
     until = timezone.localdate() + timedelta(days=21)
-    assert "2.000 g is promised to you in the project Getter films" in found[LEAD].body
+    assert (
+        "2.000 g of rubidium is promised to you in the project Getter films"
+        in found[LEAD].body
+    )
     assert f"end of {until.day} {until:%b %Y}" in found[LEAD].body
 
 

@@ -1,21 +1,22 @@
 """The pick list: the right vessel is ticked, and no other."""
 
 import pytest
-from django.utils import timezone
 
 from inventory.models import BookingLine
 from inventory.operations import (
     bookings,
     ledger,
     picking,
-    vessels,
 )
+from tests.domain.cared import make_inspection
 from tests.domain.handed import (
+    booked,
     hand_over,
     lapse,
     make_line,
     make_metal,
     pick,
+    stand,
 )
 from tests.domain.records import refused
 from tests.factories import (
@@ -23,34 +24,11 @@ from tests.factories import (
     earlier,
     make_batch,
     make_check,
-    make_partner,
-    make_place,
-    make_project,
     make_vessel,
     signed,
 )
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
-
-
-def booked(*chosen, **facts):
-    """Return the lines of one booking of all that is in these vessels."""
-    partner = make_partner("Group A")
-    booking = bookings.book(
-        make_project(partner="Group A"),
-        wishes=[(vessel, None) for vessel in chosen],
-        partner=partner,
-        purpose="a run",
-        needed_by=timezone.localdate(),
-        **facts,
-        **signed(),
-    )
-    return list(booking.lines.order_by("vessel__number"))
-
-
-def stand(vessel, **place):
-    cabinet = make_place(name="Cabinet", kind="cabinet")
-    vessels.move(vessel, make_place(name="shelf 2", within=cabinet), **signed())
 
 
 def test_the_right_code_ticks_its_line():
@@ -169,3 +147,24 @@ def test_a_tick_stays_when_a_reading_makes_the_promise_follow():
     assert follows != line
     assert follows.mass_ug == ledger.read(line.vessel_id).remaining_ug
     assert follows.picked_by == line.picked_by
+
+
+def test_a_vessel_that_leaks_by_its_last_look_is_not_ticked():
+    line = make_line(make_metal())
+    look = make_inspection(line.vessel, seal="leaks")
+
+    with refused(
+        f"{line.vessel} leaks: so it was seen on {look.looked_on:%-d %b %Y}. Leave it "
+        "where it stands, and tell the keeper.",
+        "code",
+    ):
+        pick(line)
+
+
+@pytest.mark.parametrize("seal", ["tight", "doubtful"])
+def test_a_vessel_that_does_not_leak_any_more_is_ticked(seal):
+    line = make_line(make_metal())
+    make_inspection(line.vessel, seal="leaks")
+    make_inspection(line.vessel, seal=seal)
+
+    assert pick(line).picked_by

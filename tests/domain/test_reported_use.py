@@ -1,18 +1,14 @@
-"""What a partner reports of a vessel in its hands, and putting such records right."""
+"""What a partner reports of a vessel in its hands."""
 
 from math import hypot
 
 import pytest
 
-from inventory.models import Return
-from inventory.operations import corrections, ledger, returning
+from inventory.operations import corrections, ledger
 from tests.domain.handed import (
-    empty,
     held_ug,
     make_handed,
     report,
-    take_back,
-    weighed_back,
 )
 from tests.domain.records import refused
 from tests.factories import (
@@ -62,6 +58,18 @@ def test_without_a_word_on_how_sure_half_of_it_either_way_is_taken():
     assert told.u_ug == told.movement.u_ug == 577_350
 
 
+def test_more_doubt_than_what_was_used_is_refused_at_its_field():
+    line = make_handed()
+
+    with refused(
+        "This is more than the 1.000 g that it is about: give half of the ± around "
+        "that.",
+        "u_used",
+    ):
+        report(line, G, u_ug=G + 1)
+    assert report(line, G, u_ug=G).u_ug == G
+
+
 def test_all_of_it_may_be_reported_and_the_glass_is_still_with_the_partner():
     line = make_handed()
 
@@ -69,9 +77,51 @@ def test_all_of_it_may_be_reported_and_the_glass_is_still_with_the_partner():
 
     vessel = ledger.read(line.vessel_id)
     assert told.used_ug == line.mass_ug
+    assert told.movement.method == "reported"
     assert vessel.remaining_ug == 0
     assert vessel.spent_on is not None
     assert vessel.custodian == line.hand_over.partner
+
+
+def test_all_of_it_is_as_sure_as_the_record_was_and_nothing_is_left():
+    line = make_handed()
+    before = newest_state(line.vessel)
+
+    told = report(line)
+
+    # As when all of it is taken here: what is gone is what was believed inside.
+    assert told.u_ug == told.movement.u_ug == round(before.u_metal_ug)
+    after = newest_state(line.vessel)
+    assert (after.metal_ug, after.u_metal_ug) == (0, 0)
+
+
+def test_the_rest_of_it_is_as_sure_as_the_record_after_the_first_report():
+    line = make_handed()
+    before = newest_state(line.vessel)
+    report(line, 2 * G, u_ug=50_000, happened_at=earlier(hours=3))
+
+    told = report(line)
+
+    assert told.used_ug == line.mass_ug - 2 * G
+    assert told.u_ug == pytest.approx(hypot(before.u_metal_ug, 50_000), abs=1)
+
+
+def test_how_sure_all_of_it_is_is_not_asked():
+    line = make_handed()
+
+    with refused("How sure all of it is, the record says: leave this empty.", "u_used"):
+        report(line, u_ug=50_000)
+
+
+def test_nothing_was_left_at_no_moment_before_another_use():
+    line = make_handed()
+    wrong = report(line, G, happened_at=earlier(hours=2))
+
+    with refused("A use was reported for a later moment.", "happened_at"):
+        report(line, happened_at=earlier(hours=3))
+
+    corrections.correct(wrong.movement, reason="another vessel", **signed())
+    assert report(line, happened_at=earlier(hours=3)).used_ug == line.mass_ug
 
 
 def test_a_reported_use_opens_the_vessel():
@@ -106,58 +156,3 @@ def test_a_report_before_the_hand_over_or_to_come_is_refused():
         report(line, G, happened_at=earlier(days=1, hours=1))
     with refused("This lies in the future.", "happened_at"):
         report(line, G, happened_at=earlier(hours=-1))
-
-
-def test_a_reported_use_is_corrected_while_the_vessel_is_still_there():
-    line = make_handed()
-    told = report(line, 2 * G)
-
-    corrections.correct(told.movement, reason="another vessel", **signed())
-
-    vessel = ledger.read(line.vessel_id)
-    assert vessel.remaining_ug == line.mass_ug
-    assert vessel.custodian == line.hand_over.partner
-    assert Return.objects.get() == told
-    assert returning.reported_ug(line) == 0
-
-
-def test_a_reported_emptying_is_corrected_and_the_vessel_is_not_spent():
-    line = make_handed()
-    told = report(line)
-
-    corrections.correct(told.movement, reason="another vessel", **signed())
-
-    vessel = ledger.read(line.vessel_id)
-    assert (vessel.spent_on, vessel.opened_on) == (None, None)
-
-
-def test_other_movements_of_a_vessel_with_a_partner_are_not_corrected():
-    line = make_handed()
-    filling = line.vessel.movements_in.get()
-
-    with refused(
-        f"{line.vessel} is with {line.hand_over.partner}: record its return first."
-    ):
-        corrections.correct(filling, reason="the wrong one", **signed())
-
-
-@pytest.mark.parametrize("how", ["empty", "weighed"])
-def test_a_use_found_at_the_return_is_corrected_and_the_vessel_stays_here(how):
-    line = make_handed()
-    back = take_back(line, empty() if how == "empty" else weighed_back(line, 2 * G))
-
-    corrections.correct(back.movement, reason="the wrong vessel", **signed())
-
-    vessel = ledger.read(line.vessel_id)
-    assert vessel.remaining_ug == line.mass_ug
-    assert (vessel.custodian, vessel.spent_on) == (None, None)
-
-
-def test_a_report_is_corrected_after_the_weighed_return_and_the_reading_still_counts():
-    line = make_handed()
-    told = report(line, 3 * G)
-    take_back(line, weighed_back(line, -G))
-
-    corrections.correct(told.movement, reason="another vessel", **signed())
-
-    assert held_ug(line) == pytest.approx(line.mass_ug - 2 * G, abs=5)

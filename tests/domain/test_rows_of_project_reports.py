@@ -6,9 +6,9 @@ import pytest
 from django.utils import timezone
 
 from inventory.models import MemberRole, Membership
-from inventory.operations import corrections, ledger, reporting, taking
+from inventory.operations import corrections, reporting
 from inventory.operations.errors import OperationError
-from inventory.operations.given import BY_RECORD, MEASURED, STATED
+from inventory.operations.known import BY_RECORD, MEASURED, STATED
 from tests.domain.handed import (
     empty,
     make_metal,
@@ -47,28 +47,15 @@ def test_each_row_says_what_it_was_and_how_it_was_found(project, group):
     by_code = {row.vessel.code: row for row in reporting.of(project).given}
 
     day = f"{earlier(days=2):%-d %b %Y}"
-    assert by_code[weighed.code].found == f"weighed on {day}"
+    assert by_code[weighed.code].found == f"weighed when filled, {day}"
     assert by_code[weighed.code].source == MEASURED
     assert by_code[weighed.code].mass_ug == weighed.remaining_ug
     assert by_code[weighed.code].u_ug == round(weighed.u_ug)
-    assert by_code[poured.code].found == "as stated when filled"
+    assert by_code[poured.code].found == f"as stated when filled, {day}"
     assert by_code[poured.code].source == STATED
     assert by_code[poured.code].purpose == "an experiment"
     whole = by_code[taken.code]
     assert (whole.found, whole.source) == ("the whole contents", BY_RECORD)
-
-
-def test_a_vessel_drawn_from_since_it_was_weighed_is_said_to_be_reckoned(
-    project, group
-):
-    vessel = make_metal()
-    drawn = taking.Drawn(volume_ul=600, u_volume_ul=5, temperature_c=45.0)
-    take(vessel, drawn, happened_at=earlier(days=1, hours=2))
-    give(project, group, ledger.read(vessel.pk))
-
-    (row,) = reporting.of(project).given
-
-    assert row.found.startswith("reckoned since it was weighed on ")
 
 
 def test_only_what_happened_in_a_period_is_in_its_report(project, group):

@@ -6,7 +6,7 @@ from django.db import IntegrityError
 from django.utils import timezone
 
 from inventory.models import Balance, Laboratory, Place, Project, Role, User
-from inventory.operations import bookings, people, projects, register
+from inventory.operations import asking, bookings, people, projects, register
 from tests.domain.records import on_record, refused
 from tests.factories import (
     G,
@@ -15,9 +15,11 @@ from tests.factories import (
     make_laboratory,
     make_place,
     make_project,
+    make_request,
     make_vessel,
     signed,
     somebody,
+    take,
 )
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("shipped")]
@@ -89,6 +91,31 @@ def test_a_project_closes_once_its_promises_are_released():
     project = make_project()
     line = make_booking(make_vessel(), G, project=project).lines.get()
     bookings.release(line, reason="not needed", **signed())
+
+    assert projects.close(project, **signed()).closed_on
+
+
+def test_a_project_that_still_waits_for_metal_does_not_close():
+    project = make_project()
+    first, second = make_request(project), make_request(project)
+    asking.grant(second, **signed())
+    words = "2 requests are still open: answer them first."
+
+    with refused(words):
+        projects.close(project, **signed())
+    asking.decline(first, reason="no metal", **signed())
+    with refused("1 request is still open: answer it first."):
+        projects.close(project, **signed())
+    asking.take_back(second, **signed())
+
+    assert projects.close(project, **signed()).closed_on
+
+
+def test_a_project_whose_requests_were_served_closes():
+    project, vessel = make_project(), make_vessel()
+    wish = make_request(project, need="5 g")
+    booking = make_booking(vessel, project=project, request=wish)
+    take(vessel, line=booking.lines.get())
 
     assert projects.close(project, **signed()).closed_on
 

@@ -7,7 +7,7 @@ from django.test import Client
 from django.utils import timezone
 
 from inventory.models import BookingLine, Laboratory
-from inventory.operations import bookings
+from inventory.operations import bookings, ledger, taking
 from labels.papers.handed import sheet
 from labels.shelf import NoSupplier
 from tests.domain.handed import hand_over, make_line, make_metal, pick
@@ -22,6 +22,7 @@ from tests.factories import (
     make_project,
     make_weighed_vessel,
     signed,
+    take,
 )
 from tests.pdf.reading import by_opencv, by_zxing, pictures
 from tests.pdf.reread import faults, pages, words
@@ -41,6 +42,7 @@ def laboratory(shipped):
 def handed():
     """Return a hand-over of rubidium twice, potassium in oil, and caesium."""
     rubidium = make_batch("Rb", purity=0.998)
+    chosen = [make_metal(rubidium), make_metal(rubidium)]
     oiled = make_weighed_vessel(
         make_batch("K"),
         filled_at=earlier(days=2),
@@ -51,7 +53,7 @@ def handed():
         capacity_ul=30 * ML,
         glass_mark="G-7",
     )
-    chosen = [make_metal(rubidium), make_metal(rubidium), oiled]
+    chosen.append(oiled)
     partner = make_partner("Institute of Slow Atoms")
     partner.address = "3 Mill Road"
     partner.save()
@@ -91,6 +93,17 @@ def test_the_sheet_says_what_the_record_says(laboratory, handed):
     assert oiled.purity == ""
     assert oiled.returned == "not expected"
     assert {vessel.portion for vessel in said.vessels} == {"whole vessel"}
+
+
+def test_a_mass_that_changed_since_its_weighing_is_not_said_to_be_weighed(laboratory):
+    vessel = make_metal()
+    take(vessel, taking.Received(G, 1_000), happened_at=earlier(hours=30))
+
+    made = hand_over([pick(make_line(ledger.read(vessel.pk)))])
+
+    (row,) = sheet(made, BASE).vessels
+    day = f"{earlier(hours=30):%-d %b %Y}"
+    assert row.found == f"by difference after a withdrawal on {day}, not weighed again"
 
 
 def test_masses_of_a_metal_are_summed_and_their_doubts_by_their_squares(

@@ -9,6 +9,9 @@ from tests.factories import (
     G,
     make_batch,
     make_booking,
+    make_partner,
+    make_project,
+    make_share,
     make_vessel,
     take,
 )
@@ -216,6 +219,30 @@ def test_a_day_that_is_no_extension_is_refused_at_its_field(
     assert sentence in refused(
         as_keeper, extension(booking), "expires_on", expires_on=day
     )
+
+
+def test_why_a_booking_is_extended_beyond_the_share_is_asked_when_it_is(
+    as_keeper, shipped
+):
+    partner = make_partner("Films group")
+    project = make_project(partner=partner.name)
+    make_share(project, partner, mass_ug=2 * G)
+    about = {"project": project, "partner": partner}
+    with days_ago(5):
+        booking = make_booking(
+            make_vessel(), 2 * G, needed_by=in_days(0), expires_on=in_days(1), **about
+        )
+    make_booking(make_vessel(), G, **about)
+    at = extension(booking)
+    assert "beyond_share" not in opened(as_keeper, at).typed()
+
+    said = refused(as_keeper, at, "beyond_share", expires_on=in_days(9))
+    assert "1.000 g free of its share" in said
+
+    page = recorded(
+        as_keeper, at, expires_on=in_days(9), beyond_share="agreed by letter"
+    )
+    assert page.facts["Beyond the share"] == "agreed by letter"
 
 
 def test_what_is_in_the_way_of_an_extension_is_named(as_keeper, shipped):

@@ -1,5 +1,7 @@
 """What a batch's page says of its purity, and recording an assay there."""
 
+from datetime import timedelta
+
 import pytest
 from django.utils import timezone
 
@@ -17,6 +19,8 @@ from tests.web.person import (
     refused_as_a_whole,
     sent_twice,
 )
+
+TOMORROW = (timezone.localdate() + timedelta(days=1)).isoformat()
 
 pytestmark = pytest.mark.usefixtures("shipped")
 
@@ -161,7 +165,7 @@ REFUSED = [
     ("purity", "0 %", "A purity is above zero."),
     ("purity", "0.9995", "Write the % sign too: 0.9995 % or 99.9500 %"),
     ("purity", "", "Give the purity, or at least one impurity."),
-    ("measured_on", "2999-01-01", "This date lies in the future."),
+    ("measured_on", TOMORROW, "This date lies in the future."),
     ("measured_on", "2000-01-01", "it was not there to be measured before."),
     ("form-0-species", "fe", "“fe” is no symbol or formula; write it as in Fe or H2O."),
     ("form-0-species", "Rb", "Rb is the metal itself, not an impurity."),

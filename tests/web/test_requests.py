@@ -6,7 +6,9 @@ import pytest
 from django.core import mail
 from django.utils import timezone
 
+from inventory.calc import units
 from inventory.models import MemberRole, MetalRequest, User
+from inventory.operations import asking, wanted
 from tests.factories import (
     G,
     make_partner,
@@ -70,7 +72,7 @@ def test_a_partner_chooses_among_the_metals_of_their_share(as_partner, at, as_ke
 @pytest.mark.parametrize(
     ("field", "typed", "sentence"),
     [
-        ("amount", "0 g", "Nothing is needed; write how much, as in 3 g or 25 mmol"),
+        ("amount", "0 g", "This has to be more than zero, as in 3 g or 25 mmol"),
         ("amount", "0 vessels", "Ask for 1 to 1000 vessels."),
         ("amount", "1.5 vessels", "Vessels are counted: write it as in 3 vessels."),
         ("amount", "99999999999 ampoules", "Ask for 1 to 1000 vessels."),
@@ -163,3 +165,47 @@ def test_a_partner_cannot_name_another_organisation(as_partner, films, at, wish)
     recorded(as_partner, at, **sent)
 
     assert MetalRequest.objects.get().partner.name == "Thin-film group"
+
+
+def test_a_day_ten_thousand_years_ahead_is_refused_at_its_field(as_partner, at, wish):
+    sent = {**wish, "needed_by": "9999-12-31"}
+
+    said = refused(as_partner, at, "needed_by", **sent)
+
+    assert said == "This is more than ten years ahead."
+
+
+def test_a_day_past_the_end_of_the_project_is_refused_at_its_field(
+    as_partner, at, wish, films
+):
+    films.ends_on = timezone.localdate() + timedelta(days=2)
+    films.save()
+
+    said = refused(as_partner, at, "needed_by", **wish)
+
+    assert said == f"The project ends on {films.ends_on:%-d %b %Y}."
+
+
+@pytest.mark.parametrize(
+    ("amount", "said"),
+    [("100 mg", "100.0 mg"), ("0.1 g", "100.0 mg"), ("2 vessels", "2 whole vessels")],
+)
+def test_what_was_asked_for_is_not_said_twice(as_partner, at, wish, amount, said):
+    page = recorded(as_partner, at, **{**wish, "amount": amount})
+
+    assert page.facts["How much"] == said
+
+
+def test_what_was_granted_instead_stands_beside_what_was_asked_for(
+    as_keeper, metal_request
+):
+    terms = wanted.terms(
+        metal_request.material, need=units.parse_need("1 g"),
+        needed_by=metal_request.needed_by,
+    )  # fmt: skip
+    asked = metal_request.asked
+    asking.change(metal_request, terms=terms, reason="less is free", **signed())
+
+    page = opened(as_keeper, metal_request.get_absolute_url())
+
+    assert page.facts["How much"] == f"1.000 g {asked} was asked for"

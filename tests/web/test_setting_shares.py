@@ -5,7 +5,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from inventory.models import Booking, Share
+from inventory.models import Booking, Material, Share
 from inventory.operations import projects
 from inventory.operations.projects import Member
 from tests.domain.handed import make_line
@@ -16,6 +16,7 @@ from tests.factories import (
     make_project,
     make_share,
     make_vessel,
+    medium,
     signed,
     take,
 )
@@ -55,34 +56,30 @@ def share_form(project):
     return f"{project.get_absolute_url()}share/"
 
 
+def key():
+    """Return what the form sends for rubidium."""
+    return str(Material.objects.get(symbol="Rb").pk)
+
+
 def typed(by, **facts):
-    metal = {"partner": str(by.pk), "material": "4", "amount": "20 g"}
+    metal = {"partner": str(by.pk), "material": key(), "amount": "20 g"}
     return {**metal, **facts}
-
-
-def rubidium(client, project):
-    """Return the key that the form has for rubidium."""
-    options = opened(client, share_form(project)).all("option")
-    return next(o["value"] for o in options if o.text.startswith("rubidium"))
 
 
 def test_a_share_is_set_with_its_conditions_and_shown_with_how_it_stands(
     as_keeper, project, films
 ):
-    metal = rubidium(as_keeper, project)
-    conditions = {"smallest_purity": "99.9 %", "media": ["1"], "note": "until May"}
+    argon = str(medium("argon").pk)
+    conditions = {"smallest_purity": "99.9 %", "media": [argon], "note": "until May"}
 
-    page = recorded(
-        as_keeper, share_form(project), **typed(films, material=metal, **conditions)
-    )
+    page = recorded(as_keeper, share_form(project), **typed(films, **conditions))
 
     share = Share.objects.get()
     assert (share.mass_ug, share.smallest_purity) == (20 * G, 0.999)
     (row,) = page.table_under("shares")
-    medium = share.media.get().name
     assert row[:3] == ["Thin films", "rubidium", "20.000 g"]
     assert row[3] == "0 g used 0 g promised 20.000 g free"
-    assert row[4] == f"99.9 % or purer; in {medium} until May"
+    assert row[4] == "99.9 % or purer; in argon until May"
     assert "Thin films may have 20.000 g of rubidium" in page.messages
 
 

@@ -26,7 +26,8 @@ class BookingForm(fields.RecordForm):
     expires_on = fields.DayField(
         label="Holds until",
         required=False,
-        help_text=f"Empty: {USUAL_GRACE.days} days after it is needed.",
+        help_text=f"Empty: {USUAL_GRACE.days} days after it is needed, or until the "
+        "project ends.",
     )
     note = forms.CharField(required=False, max_length=300)
     beyond_share = forms.CharField(

@@ -50,6 +50,22 @@ class ExtendForm(fields.RecordForm):
     """A later end of a promise."""
 
     expires_on = fields.DayField(label="Holds until")
+    beyond_share = forms.CharField(
+        label="Why beyond the share",
+        required=False,
+        max_length=300,
+        help_text="This stays with the booking.",
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        # Shown only where it is needed.
+        self.fields["beyond_share"].conditional = True
+
+    def shown(self):
+        """Return the fields to fill in; why beyond a share, once it was asked."""
+        asked = self["beyond_share"].errors or self["beyond_share"].value()
+        return [self["expires_on"], *([self["beyond_share"]] if asked else [])]
 
     def clean_expires_on(self):
         day = self.cleaned_data["expires_on"]

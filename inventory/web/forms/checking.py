@@ -193,6 +193,11 @@ class TransferForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
         empty_label="No booking: from what is free",
         help_text="The promise goes with the metal, into one vessel.",
     )
+    settle = forms.BooleanField(
+        label="This settles the booking: what is left of it is free again",
+        required=False,
+        initial=True,
+    )
     before = fields.MassField(label="This vessel before", conditional=True)
     after = fields.MassField(label="This vessel after", conditional=True)
     balance = weighing.balance_field()
@@ -225,7 +230,8 @@ class TransferForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
         self.source, self.targets = source, targets
         super().__init__(*args, **kwargs)
         weighing.prefer_last(self, source)
-        offer_promises(self, source)
+        if not offer_promises(self, source):
+            del self.fields["settle"]
         for vessel in targets:
             self.fields[f"gross_{vessel.pk}"] = fields.MassField(
                 label=f"{vessel} with the metal", required=False

@@ -2,7 +2,7 @@
 
 from django import forms
 
-from inventory.calc import codes
+from inventory.calc import codes, density
 from inventory.models import Medium, Partner, Place
 from inventory.operations import coming_back, taking
 from inventory.operations.readings import Facts
@@ -28,6 +28,24 @@ class PickForm(fields.RecordForm):
         ),
     )
 
+    def __init__(self, *args, hosts, **kwargs):
+        """`hosts` are those that our own labels lead to."""
+        self.hosts = hosts
+        super().__init__(*args, **kwargs)
+
+    def clean_code(self):
+        """Return the bare code; a link of another laboratory is refused."""
+        code = self.cleaned_data["code"]
+        if not code:
+            return code
+        try:
+            parsed = codes.parse_code(code, self.hosts)
+        except codes.CodeError as error:
+            raise forms.ValidationError(str(error)) from error
+        if parsed.number is None:
+            return parsed.batch
+        return codes.vessel_code(parsed.batch, parsed.number)
+
 
 class HandOverForm(fields.RecordForm):
     """Which picked vessels pass to a partner: per vessel a tick, and its return."""
@@ -43,14 +61,22 @@ class HandOverForm(fields.RecordForm):
         help_text="As in: steel can in vermiculite, by hand, on foot.",
     )
     note = forms.CharField(required=False, max_length=300)
+    beyond_share = forms.CharField(
+        label="Why beyond the share",
+        required=False,
+        max_length=300,
+        help_text="This stays with the booking.",
+    )
 
     def __init__(self, *args, lines, partners, **kwargs):
         self.lines = lines
         super().__init__(*args, **kwargs)
+        # Shown only where it is needed.
+        self.fields["beyond_share"].conditional = True
         self.fields["partner"].queryset = partners
         for line in lines:
             self.fields[f"line_{line.pk}"] = forms.BooleanField(
-                label=f"{line.vessel} goes", required=False, initial=True
+                label=str(line.vessel), required=False, initial=True
             )
             self.fields[f"return_{line.pk}"] = fields.DayField(
                 label="Comes back by", required=False
@@ -74,6 +100,11 @@ class HandOverForm(fields.RecordForm):
         if not self.errors and not self.chosen():
             self.add_error(None, "Tick at least one vessel.")
         return data
+
+    @property
+    def asks_why(self):
+        """Whether a reason is needed, or was given."""
+        return "beyond_share" in self.errors or bool(self["beyond_share"].value())
 
     def chosen(self):
         """Return the lines that were ticked."""
@@ -104,21 +135,39 @@ class HandOverForm(fields.RecordForm):
 class ReportForm(fields.RecordForm):
     """What a partner says was used: an amount, or all of it."""
 
-    used = fields.MassField(
-        label="Used", conditional=True, help_text="As in 1.2 g. All: leave it empty."
+    used = fields.NeedField(
+        label="Used",
+        conditional=True,
+        help_text="As in 1.2 g, 25 mmol or 2 mL. A volume is that of the metal at "
+        "20 °C. All: leave it empty.",
     )
     is_all = forms.BooleanField(label="All of it was used", required=False)
     u_used = fields.MassField(
         label="Standard uncertainty of that",
         required=False,
         zero=True,
-        help_text="Half of a ± that covers nearly all; empty takes that it may be half "
-        "more or half less.",
+        help_text="Half of a ± that covers nearly all. Empty: it may be half more or "
+        "half less. All of it: leave this empty, the record knows.",
     )
     happened_at = fields.MomentField(label="Used at")
     note = forms.CharField(
         required=False, max_length=300, help_text="As in: second film, run 14."
     )
+
+    def __init__(self, *args, material, **kwargs):
+        self.material = material
+        super().__init__(*args, **kwargs)
+
+    def clean_used(self):
+        """Return the µg used of the metal; None where no amount was typed."""
+        need = self.cleaned_data["used"]
+        if need is None:
+            return None
+        facts = Facts.read().material(self.material)
+        used_ug = round(density.mass_for_need(need, facts))
+        if used_ug == 0:
+            raise forms.ValidationError("This has to be more than zero.")
+        return used_ug
 
     def clean(self):
         data = super().clean()
@@ -135,6 +184,11 @@ class ReportForm(fields.RecordForm):
             "happened_at": data["happened_at"],
             "note": data["note"],
         }
+
+
+def gas_now_choices():
+    """Return the gases that may be inside, and first that nobody opened it."""
+    return [("", "Not opened: as it left"), *gas_choices()[1:]]
 
 
 class ReturnForm(weighing.AirFields, fields.RecordForm):
@@ -163,7 +217,7 @@ class ReturnForm(weighing.AirFields, fields.RecordForm):
     )
     balance = weighing.balance_field(required=False)
     gas_now = forms.ChoiceField(
-        label="Gas inside now", choices=gas_choices, required=False
+        label="Gas inside now", choices=gas_now_choices, required=False
     )
     liquid_known = forms.ChoiceField(
         label="Liquid medium that went with it", choices=LIQUID_KNOWN, required=False
@@ -179,6 +233,8 @@ class ReturnForm(weighing.AirFields, fields.RecordForm):
         self.vessel = vessel
         super().__init__(*args, **kwargs)
         weighing.prefer_last(self, vessel)
+        # Needed of a vessel that was opened: what it left with is out.
+        self.fields["gas_now"].conditional = True
         if not vessel.medium.is_liquid:
             del self.fields["liquid_known"], self.fields["liquid_out"]
 
@@ -189,6 +245,13 @@ class ReturnForm(weighing.AirFields, fields.RecordForm):
                 if data.get(name) is None and name not in self.errors:
                     self.add_error(name, "This is needed for the way you chose.")
             weighing.check_digits(self, "reading")
+        if data.get("way") == "opened" and data.get("gas_now") == "":
+            self.add_error("gas_now", "It was opened: say which gas is inside now.")
+        as_it_left = ("", None, self.vessel.gas.key)
+        if data.get("way") == "sealed" and data.get("gas_now") not in as_it_left:
+            self.add_error(
+                "gas_now", "Not opened, it holds the gas it left with. Was it opened?"
+            )
         known = data.get("liquid_known")
         missing = data.get("liquid_out") is None and "liquid_out" not in self.errors
         if known in ("known", "roughly") and missing:

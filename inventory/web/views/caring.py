@@ -57,7 +57,10 @@ def extend(request, pk):
         request,
         form,
         lambda **signed: expiring.extend(
-            booking, expires_on=form.cleaned_data["expires_on"], **signed
+            booking,
+            expires_on=form.cleaned_data["expires_on"],
+            beyond_share=form.cleaned_data["beyond_share"],
+            **signed,
         ),
         lambda made: f"{made} holds until {made.expires_on:%-d %b %Y}.",
         "inventory/extend.html",

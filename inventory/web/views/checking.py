@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from inventory.calc.keys import keys
 from inventory.models import Vessel, Weighing
-from inventory.operations import checking, media, transferring
+from inventory.operations import checking, media, serving, transferring
 from inventory.operations.access import HANDLING, KEEPING, for_roles
 from inventory.operations.errors import Disagrees, OperationError
 from inventory.web import story
@@ -110,7 +110,13 @@ def transfer(request, pk):
             found = look(source, form)
         elif record(request, source, form):
             return redirect(after_transfer(source, form))
-    context = {"vessel": source, "form": form, "found": found}
+    context = {
+        "vessel": source,
+        "form": form,
+        "found": found,
+        "more_ug": found and more_than_promised(source, form, found),
+        "seal": story.by_last_look(source),
+    }
     return render(request, "inventory/transfer.html", context, status=status_of(form))
 
 
@@ -138,11 +144,24 @@ def to_fill(source, posted):
 def look(source, form):
     """Return the Balance of the transfer, with refusals put on the form."""
     try:
-        return transferring.work_out(
+        found = transferring.work_out(
             source, form.arrivals(), form.how(), form.cleaned_data["read_at"]
         )
+        more_than_promised(source, form, found)
     except OperationError as error:
         add_refusal(form, error)
+    else:
+        return found
+
+
+def more_than_promised(source, form, found):
+    """Return the µg that arrived beyond the booking drawn for, or refuse them."""
+    line = form.cleaned_data.get("line")
+    if line is None:
+        return 0
+    return serving.refuse_surplus(
+        line, source, found.arrived_ug, found.u_arrived_ug, held=False
+    )
 
 
 def record(request, source, form):
@@ -157,6 +176,7 @@ def record(request, source, form):
             how=form.how(),
             loss_reason=data["loss_reason"] if data["is_loss"] else "",
             line=data.get("line"),
+            settle=data.get("settle", True),
             happened_at=data["read_at"],
             by=request.user,
             request_id=data["request_id"],

@@ -5,7 +5,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 
 from inventory.calc.keys import keys
 from inventory.models import Booking, HandOver, HandOverLine, Partner, Project
-from inventory.operations import handing, ledger, picking, returning
+from inventory.operations import addresses, handing, ledger, picking, returning
 from inventory.operations.access import (
     ALL,
     ASKING,
@@ -39,7 +39,9 @@ def pick(request, pk):
     scanned = pick_list.scanned(request.GET.get("code", ""), rows)
     found = scanned and scanned.row
     form = PickForm(
-        request.POST or None, initial={"code": scanned.code if found else ""}
+        request.POST or None,
+        hosts=addresses.hosts(request.get_host()),
+        initial={"code": scanned.code if found else ""},
     )
     if "put-back" in request.POST:
         form.fields["code"].required = False
@@ -117,6 +119,7 @@ def hand_over(request, pk):
             carried=form.cleaned_data["carried"],
             note=form.cleaned_data["note"],
             returns=form.returns(),
+            beyond_share=form.cleaned_data["beyond_share"],
             **signed,
         ),
         summary,
@@ -170,7 +173,7 @@ def hand_over_page(request, pk):
     )
     context = {
         "hand_over": record,
-        "rows": [handed.told(line) for line in handed.lines_of(record)],
+        "rows": handed.told(record),
         "may_report": handed.may_report(request.user, record),
     }
     return render(request, "inventory/hand_over.html", context)
@@ -221,7 +224,7 @@ def report(request, pk):
     if not handed.may_report(request.user, line.hand_over):
         raise PermissionDenied
     vessel = ledger.read(line.vessel_id)
-    form = ReportForm(request.POST or None)
+    form = ReportForm(request.POST or None, material=vessel.batch.material)
     return answer(
         request,
         form,
