@@ -1,7 +1,7 @@
 """Which vessels labels are wanted for: ticked, typed, or all of a batch or a place."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -45,18 +45,18 @@ class Choice:
         return found.order_by("batch__code", "number")
 
 
-def by_codes(text: str) -> tuple[int, ...]:
+def by_codes(text: str, hosts: Collection[str]) -> tuple[int, ...]:
     """Return the keys of the vessels that a typed or scanned list names.
 
     Codes stand on lines of their own, or with commas, semicolons or blanks between.
-    Raises WrongCodes.
+    `hosts` are those that our own labels lead to. Raises WrongCodes.
     """
     typed = [code for code in re.split(r"[\s,;]+", text.strip()) if code]
     if len(typed) > MOST_CODES:
         raise WrongCodes(
             [f"At most {MOST_CODES} codes are read at a time; take a batch or a place."]
         )
-    wanted, wrong = _read(typed)
+    wanted, wrong = _read(typed, hosts)
     found = _found(wanted)
     for batch, number in wanted:
         vessel = found.get((batch, number))
@@ -69,12 +69,14 @@ def by_codes(text: str) -> tuple[int, ...]:
     return tuple(vessel.pk for vessel in found.values())
 
 
-def _read(typed: list[str]) -> tuple[list[tuple[str, int]], list[str]]:
+def _read(
+    typed: list[str], hosts: Collection[str]
+) -> tuple[list[tuple[str, int]], list[str]]:
     """Return (batch, number) of each code, and a sentence for each that is none."""
     wanted, wrong = [], []
     for code in typed:
         try:
-            parsed = codes.parse_code(code)
+            parsed = codes.parse_code(code, hosts)
         except codes.CodeError as error:
             wrong.append(_said(code, str(error)))
             continue

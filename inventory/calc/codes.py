@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Container
 from dataclasses import dataclass
 
 from stdnum.iso7064 import mod_37_36
@@ -12,6 +13,7 @@ TEXT_MAX = 200
 NUMBER_MAX = 9999
 _DASHES = re.compile(r"[\u2010-\u2015\u2212]")
 _URL_PATH = re.compile(r"(?:^|.*/)B/([A-Z0-9]+)(?:/([0-9]+))?/?")
+_AUTHORITY = re.compile(r"(?:[A-Z][A-Z0-9+.-]*:)?//([^/?#\\]*)")
 _BATCH = re.compile(r"([A-Z]{1,3})[ -]*([0-9]{2})[ -]*([A-Z]{1,3})")
 _TYPED = re.compile(
     _BATCH.pattern + r"(?:([ -]*)([0-9]+)(?:[ -]*([A-Z])|[ -]+([0-9]))?)?"
@@ -66,19 +68,41 @@ def qr_path(batch: str, number: int | None = None) -> str:
     return f"/B/{batch}" if number is None else f"/B/{batch}/{number:02d}"
 
 
-def parse_code(text: str) -> ParsedCode:
+def link_host(link: str) -> str:
+    """Return the host that a link names, with its port unless that is usual, or "".
+
+    Cameras and scanners may leave "https://" out: "metals.example.org/B/RB26A/07".
+    """
+    folded = _fold(link)
+    if whole := _AUTHORITY.match(folded):
+        return folded_host(whole[1].rpartition("@")[2])
+    first, slash, _ = folded.partition("/")
+    return folded_host(first) if slash and first != "B" else ""
+
+
+def folded_host(host: str) -> str:
+    """Return a host as it is compared: small letters, without a usual port."""
+    return re.sub(r":(80|443)?$", "", host.lower())
+
+
+def parse_code(text: str, hosts: Container[str] | None = None) -> ParsedCode:
     """Return what a typed or scanned code names.
 
     Lower case, spaces, a missing check character, a batch alone and the whole
-    link of a scanned label are all read.
+    link of a scanned label are all read. Where `hosts` are given, a link to any
+    other is refused: the same code of another laboratory is another vessel.
     """
     if len(text) > TEXT_MAX:
         raise CodeError("This is too long to be a code.")
-    folded = _DASHES.sub("-", unicodedata.normalize("NFKC", text)).strip().upper()
+    folded = _fold(text)
     if not folded:
         raise CodeError("Type a code, as in RB26A-07.")
     if "/" in folded:
-        return _from_link(folded)
+        found = _from_link(folded)
+        host = link_host(folded)
+        if hosts is not None and host and host not in hosts:
+            raise CodeError("This code is of another laboratory.")
+        return found
     typed = _TYPED.fullmatch(folded)
     if typed is None:
         raise CodeError(
@@ -91,6 +115,10 @@ def parse_code(text: str) -> ParsedCode:
     if not letter and not figure and len(digits) > 2:
         return _run_together(batch, digits, apart=bool(hyphen))
     return _vessel(batch, _number(digits), letter or figure)
+
+
+def _fold(text: str) -> str:
+    return _DASHES.sub("-", unicodedata.normalize("NFKC", text)).strip().upper()
 
 
 def _from_link(link: str) -> ParsedCode:

@@ -1,9 +1,14 @@
 """Promises of metal: to whom, until when, and from which vessels."""
 
+from collections import Counter
+
 from django.db import models
-from django.db.models import Exists, F, OuterRef, Q, Subquery, Sum
+from django.db.models import Exists, F, OuterRef, Prefetch, Q, Subquery, Sum
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.functional import cached_property
+
+from inventory.calc.units import show_mass
 
 
 class BookingQuerySet(models.QuerySet):
@@ -25,6 +30,11 @@ class BookingQuerySet(models.QuerySet):
         lines = BookingLine.objects.open().filter(booking=OuterRef("pk"))
         total = lines.order_by().values("booking").values(total=Sum("mass_ug"))
         return self.annotate(is_open=Exists(lines), open_ug=Subquery(total))
+
+    def with_metals(self):
+        """Read the lines and their metals along, for `promised` and the words."""
+        lines = BookingLine.objects.select_related("vessel__batch__material")
+        return self.prefetch_related(Prefetch("lines", lines, to_attr="known_lines"))
 
 
 class Booking(models.Model):
@@ -74,6 +84,45 @@ class Booking(models.Model):
     def has_expired(self):
         return self.expires_on < timezone.localdate()
 
+    @cached_property
+    def known_lines(self):
+        """All lines with their metals; of many bookings, `with_metals` reads them."""
+        return list(self.lines.select_related("vessel__batch__material"))
+
+    @property
+    def promised(self):
+        """Return {name of a metal: µg} of what is still promised."""
+        return by_metal(line for line in self.known_lines if line.is_open)
+
+    @property
+    def promised_words(self):
+        """Say what is still promised: "2.000 g of rubidium, 1.000 g of caesium"."""
+        return mass_words(self.promised)
+
+    @property
+    def metal_words(self):
+        """Name the metals it promises, or once promised: "rubidium and caesium"."""
+        return " and ".join(self.promised or by_metal(self.known_lines))
+
+
+def by_metal(lines):
+    """Return {name of a metal: µg} of lines with their vessels."""
+    found = Counter()
+    for line in lines:
+        found[line.vessel.batch.material.name] += line.mass_ug
+    return found
+
+
+def mass_words(masses):
+    """Say {name: µg} metal by metal: grams of different metals are never added."""
+    parts = [f"{show_mass(ug)} of {name}" for name, ug in masses.items()]
+    return ", ".join(parts) or "nothing"
+
+
+def total_words(masses):
+    """Say {name: µg} as one mass if it is of one metal, else metal by metal."""
+    return mass_words(masses) if len(masses) > 1 else show_mass(sum(masses.values()))
+
 
 class BookingLineQuerySet(models.QuerySet):
     def open(self, on=None):
@@ -84,6 +133,12 @@ class BookingLineQuerySet(models.QuerySet):
     def lapsed(self):
         """Return the promises whose day has passed and that nobody closed yet."""
         return self.filter(closed_by=None, booking__expires_on__lt=timezone.localdate())
+
+    def by_metal(self):
+        """Return {name of a metal: µg} of these lines."""
+        metal = "vessel__batch__material__name"
+        rows = self.order_by().values_list(metal).annotate(total=Sum("mass_ug"))
+        return dict(rows.order_by(metal))
 
     def offered_to(self, user):
         """Return the keys of vessels booked, now or before, where a partner may see."""

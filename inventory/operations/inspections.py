@@ -85,6 +85,13 @@ def doubted():
     )
 
 
+def seals_of(vessels):
+    """Return {vessel key: its newest look}, of those whose seal leaks or may leak."""
+    looks = Inspection.objects.newest().filter(vessel__in=vessels)
+    looks = looks.filter(seal__in=[Seal.DOUBTFUL, Seal.LEAKS])
+    return {look.vessel_id: look for look in looks}
+
+
 def leaking():
     """Return the keys of the vessels whose newest inspection says that they leak."""
     return Inspection.objects.newest().filter(seal=Seal.LEAKS).values("vessel")

@@ -14,6 +14,7 @@ from django.db.models import Q
 
 from inventory.calc.units import show_mass
 from inventory.models import MemberRole, Role, StepKind, User
+from inventory.models.bookings import mass_words
 
 log = logging.getLogger("inventory.letters")
 
@@ -110,8 +111,8 @@ def about_booking(booking, what, *sentences):
 
 def promised(booking):
     """Return the words for what a booking still promises."""
-    total = sum(line.mass_ug for line in booking.lines.all() if not line.closed_by_id)
-    return show_mass(total)
+    lines = booking.lines.filter(closed_by=None)
+    return mass_words(lines.by_metal())
 
 
 def day(when):

@@ -1,9 +1,9 @@
 """The pick list: each vessel of a booking is taken from its place, its code compared."""
 
 from inventory.calc import codes
-from inventory.models import BookingLine, Vessel
+from inventory.models import BookingLine, Seal, Vessel
 
-from . import custody, log
+from . import custody, inspections, log
 from .errors import OperationError
 
 
@@ -26,6 +26,7 @@ def pick(line, *, code, by, request_id):
             "code",
         )
     custody.refuse_elsewhere(scanned, "code")
+    refuse_leaking(scanned)
     if chosen.picked_by_id:
         raise OperationError(f"{scanned} is ticked already.", "code")
     chosen.picked_by = log.write(
@@ -93,6 +94,17 @@ def chosen_line(line, scanned):
     raise OperationError(
         f"This is {scanned}. {expected} was expected ({where(expected)}).", "code"
     )
+
+
+def refuse_leaking(vessel):
+    """Refuse a vessel that leaks by its last look: it is not carried about."""
+    look = inspections.seals_of([vessel.pk]).get(vessel.pk)
+    if look and look.seal == Seal.LEAKS:
+        raise OperationError(
+            f"{vessel} leaks: so it was seen on {look.looked_on:%-d %b %Y}. Leave it "
+            "where it stands, and tell the keeper.",
+            "code",
+        )
 
 
 def where(vessel):

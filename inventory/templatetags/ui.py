@@ -9,6 +9,7 @@ from django.utils.safestring import mark_safe
 
 from inventory.calc import units
 from inventory.web import figure, fillings
+from inventory.web.line_breaks import held
 
 from . import charts
 
@@ -35,6 +36,10 @@ def mass(ug):
 @register.filter
 def mass_u(ug, u_ug):
     """Show micrograms with their k = 2 uncertainty; `u_ug` is the standard one."""
+    return held(_with_u(ug, u_ug))
+
+
+def _with_u(ug, u_ug):
     if u_ug is None or u_ug == "":
         return mass(ug)
     return _shown(lambda value: units.show_mass(value, u_ug), ug)
@@ -143,7 +148,7 @@ def narrowed(form, query):
 @register.simple_tag
 def measured(ug, u_ug=None):
     """`{% measured ug u_ug %}`: a mass set in type, its uncertainty smaller."""
-    value, plus_minus, doubt = mass_u(ug, u_ug).partition(" ± ")
+    value, plus_minus, doubt = _with_u(ug, u_ug).partition(" ± ")
     shown = format_html('<span class="measured-value">{}</span>', value)
     if plus_minus:
         shown = format_html('{} <span class="measured-u">± {}</span>', shown, doubt)
@@ -224,11 +229,11 @@ def facts(content):
 @register.simple_tag
 def fact(term, value, note="", href=""):
     """One term and its value inside `{% facts %}`; `note` follows, smaller."""
-    shown = UNKNOWN if value is None or value == "" else value
+    shown = UNKNOWN if value is None or value == "" else held(value)
     if href:
         shown = format_html('<a href="{}">{}</a>', href, shown)
     if note:
-        shown = format_html('{} <span class="note">{}</span>', shown, note)
+        shown = format_html('{} <span class="note">{}</span>', shown, held(note))
     return format_html('<div class="fact"><dt>{}</dt><dd>{}</dd></div>', term, shown)
 
 

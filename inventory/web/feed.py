@@ -1,10 +1,12 @@
 """A calendar as other programs read it: iCalendar, RFC 5545."""
 
 from datetime import UTC, datetime, timedelta
-from urllib.parse import urlsplit
+from hashlib import sha256
 
 from django.conf import settings
 from icalendar import Calendar, Event, Timezone, TimezoneStandard
+
+from inventory.models import LogEntry
 
 PRODUCT = "-//Tarebook//Tarebook//EN"
 # How often a program may ask anew (RFC 7986, 5.7).
@@ -23,17 +25,18 @@ def written(dues, name):
     calendar.add("name", name)
     calendar.add("x-wr-calname", name)
     calendar.add("refresh-interval", REFRESH)
+    here = site()
     for due in dues:
-        calendar.add_component(event(due))
+        calendar.add_component(event(due, here))
     if not calendar.subcomponents:
         calendar.add_component(nothing())
     return calendar.to_ical()
 
 
-def event(due):
-    """Return a day as an event that takes up nobody's time."""
+def event(due, here):
+    """Return a day as an event that takes up nobody's time; `here` is the `site`."""
     found = Event()
-    found.add("uid", f"{due.key}@{site()}")
+    found.add("uid", f"{due.key}@{here}")
     found.add("dtstamp", due.changed_at.astimezone(UTC))
     found.add("last-modified", due.changed_at.astimezone(UTC))
     found.add("dtstart", due.day)
@@ -47,8 +50,13 @@ def event(due):
 
 
 def site():
-    """Return what tells our UIDs from those of others."""
-    return urlsplit(settings.PUBLIC_URL).hostname or "tarebook"
+    """Return what tells our UIDs from those of every other installation.
+
+    It comes from the random id of the first entry ever logged, which nobody can
+    change: so it stays when the address changes, and tells no host (RFC 7986, 5.3).
+    """
+    first = LogEntry.objects.order_by("id").values_list("request_id", flat=True).first()
+    return sha256(f"calendar of {first}".encode()).hexdigest()[:20]
 
 
 def nothing():

@@ -6,7 +6,7 @@ from django import forms
 from django.utils import timezone
 
 from inventory.calc import units
-from inventory.operations import log
+from inventory.operations import days, log
 
 
 class UnitField(forms.CharField):
@@ -131,13 +131,18 @@ class MomentField(forms.DateTimeField):
 
 
 class DayField(forms.DateField):
-    """A day, with the browser's own calendar."""
+    """A day, with the browser's own calendar; not more than ten years ahead."""
 
     def __init__(self, *args, **kwargs):
         kwargs.setdefault(
             "widget", forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
         )
         super().__init__(*args, **kwargs)
+
+    def validate(self, value):
+        super().validate(value)
+        if value and days.is_too_far(value):
+            raise forms.ValidationError(days.TOO_FAR)
 
 
 def this_minute():

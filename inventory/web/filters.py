@@ -5,7 +5,7 @@ from django.db.models import Q
 
 from inventory.calc import codes
 from inventory.models import Batch, BatchKind, Material, Medium, Place, VesselKind
-from inventory.operations import labelling
+from inventory.operations import addresses, labelling
 
 STATES = (
     ("in-stock", "Holding metal"),
@@ -53,8 +53,9 @@ class VesselFilter(filters.FilterSet):
 
     def find(self, queryset, name, value):
         code = value.strip().upper()
+        hosts = self.request and addresses.hosts(self.request.get_host())
         try:
-            parsed = codes.parse_code(code)
+            parsed = codes.parse_code(code, hosts)
         except codes.CodeError:
             parsed = None
         wanted = Q(glass_mark__icontains=value.strip())

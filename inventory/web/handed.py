@@ -1,6 +1,6 @@
 """What was handed over, as the pages show it."""
 
-from django.db.models import Count, Exists, OuterRef, Prefetch, Q, Sum
+from django.db.models import Count, Exists, OuterRef, Prefetch, Q
 
 from inventory.models import (
     BookingLine,
@@ -9,29 +9,34 @@ from inventory.models import (
     Return,
     Vessel,
 )
-from inventory.operations import picking, returning
+from inventory.models.bookings import by_metal, mass_words
+from inventory.operations import given, picking, returning
 
 
 def of_project(project, user):
-    """Return the hand-overs of a project, each with its sums and what is still out."""
-    return (
+    """Return the hand-overs of a project, each with its metals and what is still out."""
+    lines = HandOverLine.objects.select_related("vessel__batch__material")
+    found = list(
         project.hand_overs.visible_to(user)
         .select_related("partner")
         .annotate(
             vessel_count=Count("lines"),
-            mass_ug=Sum("lines__mass_ug"),
             has_out=Exists(
                 HandOverLine.objects.filter(hand_over=OuterRef("pk")).exclude(
                     returns__is_back=True
                 )
             ),
         )
+        .prefetch_related(Prefetch("lines", lines, to_attr="known_lines"))
         .order_by("-id")
     )
+    for hand_over in found:
+        hand_over.metal_words = mass_words(by_metal(hand_over.known_lines))
+    return found
 
 
 def lines_of(hand_over):
-    """Return a hand-over's lines with all that came back or was reported of each."""
+    """Ask for a hand-over's lines with all that came back or was reported of each."""
     returns = Return.objects.select_related("movement__corrected_by", "entry__by")
     return (
         hand_over.lines.select_related("vessel__batch__material", "vessel__medium")
@@ -40,11 +45,24 @@ def lines_of(hand_over):
     )
 
 
-def told(line):
-    """Return what stands of a line: (line, whether it is out, its returns)."""
-    returns = list(line.returns.all())
-    is_out = not any(each.is_back for each in returns)
-    return {"line": line, "is_out": is_out, "returns": returns}
+def told(hand_over):
+    """Return what stands of each line: the line, whether it is out, its returns.
+
+    A return that showed less used than was reported has `contradicts`, the words of
+    the project's report, and `less_ug`.
+    """
+    lines = list(lines_of(hand_over))
+    found = {back.key: back for back in given.returns_of(lines)}
+    rows = []
+    for line in lines:
+        returns = list(line.returns.all())
+        for each in returns:
+            back = found.get(each.pk)
+            if back and back.used_ug < 0:
+                each.contradicts, each.less_ug = back.words, -back.used_ug
+        is_out = not any(each.is_back for each in returns)
+        rows.append({"line": line, "is_out": is_out, "returns": returns})
+    return rows
 
 
 def still_out(vessel):

@@ -4,10 +4,11 @@ from dataclasses import dataclass
 from itertools import groupby
 from operator import attrgetter
 
+from django.db.models import Q
 from django.utils import timezone
 
-from inventory.models import BookingLine, Vessel
-from inventory.operations import handing, picking
+from inventory.models import BookingLine, Inspection, Seal, Vessel
+from inventory.operations import handing, inspections, picking
 from inventory.operations.errors import OperationError
 
 from .contents import drawing
@@ -26,6 +27,14 @@ class Row:
     where: str
     is_whole: bool
     figure: dict
+    # The newest look, if by it the seal leaks or may leak.
+    look: Inspection | None = None
+    # Whether an empty vessel is tared that an aliquot may be drawn into.
+    has_target: bool = True
+
+    @property
+    def leaks(self):
+        return self.look is not None and self.look.seal == Seal.LEAKS
 
     @property
     def is_ticked(self):
@@ -47,6 +56,8 @@ def rows(booking, facts):
     lines = list(booking.lines.filter(closed_by=None).select_related("picked_by"))
     vessels = Vessel.objects.for_list().select_related("place__within")
     vessels = vessels.in_bulk([line.vessel_id for line in lines])
+    looks = inspections.seals_of(vessels)
+    receiving = batches_with_a_target(vessels.values())
     found = []
     for line in lines:
         vessel = vessels[line.vessel_id]
@@ -57,9 +68,22 @@ def rows(booking, facts):
                 where=picking.where(vessel),
                 is_whole=handing.is_whole(line, vessel),
                 figure=drawing(vessel, facts, size="small"),
+                look=looks.get(vessel.pk),
+                has_target=vessel.batch_id in receiving,
             )
         )
     return sorted(found, key=in_order)
+
+
+def batches_with_a_target(vessels):
+    """Return the batches of vessels that an empty vessel is tared for, or for any."""
+    batches = {vessel.batch_id for vessel in vessels}
+    of_them = Q(batch__in=batches) | Q(batch=None)
+    empty = Vessel.objects.with_tared().filter(
+        of_them, is_tared=True, filled_on=None, retired_on=None
+    )
+    found = set(empty.order_by().values_list("batch", flat=True).distinct())
+    return batches if None in found else found
 
 
 def in_order(row):
@@ -74,8 +98,12 @@ def by_place(found):
 
 
 def expected(found):
-    """Return the row that comes next: the first without a tick, or the first."""
-    return next((row for row in found if not row.is_ticked), found[0])
+    """Return the row that comes next: the first without a tick, or the first.
+
+    One that leaks stays where it stands, so that it is never the next if it need not.
+    """
+    unticked = [row for row in found if not row.is_ticked]
+    return next((row for row in unticked if not row.leaks), (unticked or found)[0])
 
 
 def scanned(code, found):
@@ -84,6 +112,7 @@ def scanned(code, found):
         return None
     try:
         vessel = picking.read(code)
+        picking.refuse_leaking(vessel)
     except OperationError as error:
         return Scanned(code, sentence=str(error))
     row = next((row for row in found if row.vessel.pk == vessel.pk), None)

@@ -4,6 +4,7 @@ import django_tables2 as tables
 from django.db.models import QuerySet
 from django.template.loader import render_to_string
 from django.utils.html import format_html
+from django.utils.text import capfirst
 
 from inventory.calc.units import show_mass
 from inventory.models import (
@@ -183,7 +184,7 @@ class ProjectTable(Table):
     title = tables.Column(linkify=True, verbose_name="Project")
     partners = tables.ManyToManyColumn(verbose_name="Partners", default="")
     ends_on = DayColumn(verbose_name="Ends")
-    open_ug = MassColumn(verbose_name="Promised")
+    open_ug = MassColumn(verbose_name="Promised, all metals")
 
     class Meta:
         model = Project
@@ -211,9 +212,10 @@ class BookingTable(Table):
     pk = tables.Column(linkify=True, verbose_name="Booking")
     partner = tables.Column(default="—")
     purpose = tables.Column(verbose_name="For")
+    metal_words = tables.Column(verbose_name="Metal")
     needed_by = DayColumn(verbose_name="Needed by")
     expires_on = DayColumn(verbose_name="Holds until")
-    open_ug = MassColumn(verbose_name="Still promised", default="—")
+    promised_words = tables.Column(verbose_name="Still promised")
 
     class Meta:
         model = Booking
@@ -223,6 +225,9 @@ class BookingTable(Table):
 
     def render_pk(self, record):
         return str(record)
+
+    def render_promised_words(self, value):
+        return capfirst(value)
 
 
 class PlaceTable(Table):

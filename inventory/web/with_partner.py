@@ -25,10 +25,10 @@ def home(user):
     """Return what a partner's home shows, in as many questions for one project as ten."""
     today = timezone.localdate()
     projects = Project.objects.visible_to(user).open()
-    bookings = Booking.objects.visible_to(user).with_open()
+    bookings = Booking.objects.visible_to(user).with_open().with_metals()
     return {
         "projects": with_shares(user, projects),
-        "requests": asked.requests().visible_to(user).order_by("-id")[:NEWEST],
+        "requests": asked.open_first(asked.requests().visible_to(user), NEWEST),
         "bookings": bookings.filter(is_open=True).select_related("project"),
         "out": with_them(user),
         "today": today,

@@ -17,6 +17,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from inventory.models import LabelPrint
+from inventory.operations import addresses
 from inventory.operations.access import HANDLING, for_roles
 from inventory.operations.errors import OperationError
 from labels import kept, making, shown
@@ -37,8 +38,13 @@ def print_labels(request: HttpRequest) -> HttpResponseBase:
     """Show the job that the address asks for; or print what was shown."""
     if request.method == "POST":
         return make(request)
-    form = JobForm(asked(request, request.GET))
+    form = job_form(request, request.GET)
     return page(request, form)
+
+
+def job_form(request: HttpRequest, query: QueryDict) -> JobForm:
+    hosts = addresses.hosts(request.get_host())
+    return JobForm(asked(request, query), hosts=hosts)
 
 
 def asked(request: HttpRequest, query: QueryDict) -> QueryDict:
@@ -62,7 +68,7 @@ def page(
 @for_roles(HANDLING)
 def preview(request: HttpRequest) -> HttpResponse:
     """Answer the page's script with the part that shows what will come out."""
-    form = JobForm(asked(request, request.GET))
+    form = job_form(request, request.GET)
     context = {"form": form, **outcome(request, form)}
     return render(request, "labels/_outcome.html", context)
 
@@ -144,7 +150,7 @@ def query_of(form: JobForm) -> list[tuple[str, str]]:
 
 def make(request: HttpRequest) -> HttpResponseBase:
     """Print the job: one entry in the log for each label, and the PDF."""
-    form = JobForm(asked(request, request.POST))
+    form = job_form(request, request.POST)
     if form.is_valid() and not form.count:
         form.add_error(None, "Choose at least one vessel that holds metal.")
     again = form.is_valid() and had_labels(form.job)

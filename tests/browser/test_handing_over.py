@@ -48,8 +48,9 @@ def narrow_enough(page):
 
 
 def test_vessels_are_picked_by_scanning_handed_over_and_come_back(
-    booking, operator, partner, sit
+    booking, operator, partner, sit, settings
 ):
+    settings.PUBLIC_URL = "https://metals.example.org"
     make_place(name="Shelf 2")
     wrong = make_metal(make_batch("Cs"))
     first, second = (line.vessel for line in booking.lines.order_by("id"))
@@ -99,6 +100,7 @@ def test_vessels_are_picked_by_scanning_handed_over_and_come_back(
     page.get_by_label("Opened, with metal in it").check()
     grams = expected_reading(second, taken_ug=2 * G, **ROOM) / G
     field(page, "The closed vessel").fill(f"{grams:.4f} g")
+    field(page, "Gas inside now").select_option("argon")
     field(page, "Now stands in").select_option("Shelf 2")
     narrow_enough(page)
     press(page, "Record the return")

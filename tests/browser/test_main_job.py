@@ -79,7 +79,7 @@ def record_a_batch(page):
     # 60.00 g of RbCl at 120.921 g/mol holds 496.2 mmol or 42.41 g of rubidium, by the
     # atomic weights of the CIAAW.
     expect(panel(page, "Charged")).to_contain_text(
-        re.compile(r"42\.4\d* g ± 0\.\d+ g \(k = 2\)\s+496 mmol")
+        re.compile(r"42\.4\d*\sg\s±\s0\.\d+\sg\s\(k\s=\s2\)\s+496\smmol")
     )
     return Batch.objects.get().code
 

@@ -178,6 +178,44 @@ def test_what_is_no_code_is_refused_in_a_sentence(text):
     assert str(refusal.value).endswith(".")
 
 
+OURS = {"metals.example.org", "testserver:8000"}
+
+
+@pytest.mark.parametrize(
+    "link",
+    [
+        "HTTPS://METALS.EXAMPLE.ORG/B/RB26A/07",
+        "https://metals.example.org:443/B/RB26A/07",
+        "http://testserver:8000/B/RB26A/07?x=1",
+        "//metals.example.org/B/RB26A/07",
+        "metals.example.org/B/RB26A/07",
+        "/B/RB26A/07",
+        "B/RB26A/07",
+        "RB26A-07",
+    ],
+)
+def test_a_code_or_a_link_to_a_host_of_ours_is_read(link):
+    assert codes.parse_code(link, OURS) == ParsedCode("RB26A", 7)
+
+
+@pytest.mark.parametrize(
+    "link",
+    [
+        "https://elsewhere.example/B/RB26A/07",
+        "elsewhere.example/B/RB26A/07",
+        "//elsewhere.example/B/RB26A/07",
+        "http://testserver:9000/B/RB26A/07",
+        "https://metals.example.org@elsewhere.example/B/RB26A/07",
+        "https://elsewhere.example/https://metals.example.org/B/RB26A/07",
+        "elsewhere.example/metals.example.org/B/RB26A/07",
+        "https://METALS.EXAMPLE.ORG.elsewhere.example/B/RB26A",
+    ],
+)
+def test_a_link_to_another_host_is_refused(link):
+    with pytest.raises(CodeError, match=r"^This code is of another laboratory\.$"):
+        codes.parse_code(link, OURS)
+
+
 def test_the_qr_path_uses_only_the_qr_alphanumeric_characters():
     # ISO/IEC 18004, alphanumeric mode: 0-9 A-Z space $ % * + - . / :
     link = f"HTTPS://HOST{codes.qr_path('NAK26AB', 123)}"

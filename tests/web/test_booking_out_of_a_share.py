@@ -70,7 +70,7 @@ def test_a_booking_names_its_partner_and_holds_until_a_day(as_keeper, share, wis
     assert page.facts["Partner"] == "Thin films"
     (row,) = opened(as_keeper, share.project.get_absolute_url()).table_under("bookings")
     assert row[1] == "Thin films"
-    assert row[4] == f"{day:%-d %b %Y}"
+    assert row[5] == f"{day:%-d %b %Y}"
 
 
 def test_a_booking_holds_two_weeks_longer_than_needed_unless_told(

@@ -4,11 +4,11 @@ import logging
 from datetime import timedelta
 
 import pytest
-from django.test import Client
 from django.utils import timezone
 
 from inventory.models import HandOver, HandOverLine, LogEntry, MemberRole
 from inventory.operations import ledger
+from tests.domain.cared import make_inspection
 from tests.domain.handed import (
     make_handed,
     make_line,
@@ -40,13 +40,6 @@ def client(client, operator):
 @pytest.fixture
 def project(partner):
     return make_project(partner, partner="Group A", title="Films")
-
-
-@pytest.fixture
-def as_partner(partner):
-    client = Client()
-    client.force_login(partner)
-    return client
 
 
 @pytest.fixture
@@ -180,7 +173,7 @@ def test_a_project_lists_what_was_handed_over(client, handed):
     (row,) = page.table_under("handed-over")
     assert row[0] == str(handed.hand_over)
     assert row[1] == "Group A"
-    assert row[3:] == ["1", "5.005 g", "With them"]
+    assert row[3:] == ["1", "5.005 g of rubidium", "With them"]
 
 
 @pytest.mark.parametrize(
@@ -227,3 +220,15 @@ def test_a_partner_sees_no_names_of_people_here(as_partner, handed):
 
     assert "somebody" not in page.main.text
     assert "Recorded by" not in page.facts
+
+
+def test_a_refused_vessel_is_named_with_what_to_do(client, project):
+    line = ready(project)
+    make_inspection(line.vessel, seal="leaks")
+
+    sent = filled_in(client, form_of(project))
+    page = Page(client.post(form_of(project), sent))
+
+    assert page.status == 422
+    assert f"{line.vessel} needs another look." in page.main.text
+    assert f"{line.vessel} leaks" in page.main.text

@@ -50,7 +50,7 @@ def drawn(page):
 def test_a_list_of_codes_chooses_its_vessels_however_they_are_typed(as_keeper):
     batch = make_batch("K")
     one, two, three, _ = (make_vessel(batch) for _ in range(4))
-    link = f"https://metals.example.org/B/{batch}/03"
+    link = f"https://testserver/B/{batch}/03"
 
     page = shown(as_keeper, codes=f"{one.full_code}\n{two.code.lower()}; {link}")
 
@@ -112,3 +112,13 @@ def test_a_batch_that_is_not_here_is_refused_at_its_field(as_keeper):
     assert shown(as_keeper, batch="ZZ26A").wrong() == {
         "batch": "There is no batch ZZ26A here."
     }
+
+
+def test_a_code_of_another_laboratory_gets_no_label_of_ours(as_keeper, vessel):
+    link = f"https://elsewhere.example/B/{vessel.batch}/01"
+
+    page = shown(as_keeper, codes=link)
+
+    assert page.status == 422
+    assert "This code is of another laboratory." in page.main.text
+    assert drawn(page) == []

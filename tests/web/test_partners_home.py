@@ -72,6 +72,7 @@ def test_a_partner_s_home_costs_no_more_queries_for_many_requests_than_for_one(
             assert as_partner.get(address).status_code == 200
         return len(found)
 
+    make_booking(make_vessel(), 10_000, project=films, partner=group)
     pages = ["/", "/requests/", metal_request.get_absolute_url()]
     few = [asked(page) for page in pages]
     for _ in range(10):

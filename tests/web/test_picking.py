@@ -8,15 +8,13 @@ from django.utils import timezone
 from inventory.models import BookingLine
 from inventory.operations import bookings, vessels
 from inventory.web import pick_list
+from tests.domain.cared import make_inspection
 from tests.domain.handed import lapse, make_line, make_metal, pick
 from tests.factories import (
-    G,
     make_batch,
     make_partner,
     make_place,
     make_project,
-    make_tared,
-    make_vessel,
     signed,
 )
 from tests.web.person import filled_in, opened, recorded, refused, sent_twice
@@ -85,8 +83,11 @@ def test_a_typed_code_is_ticked_and_the_next_is_named(client, listed):
     assert listed.lines.get(vessel__number=2).picked_by
 
 
-def test_a_scanner_may_type_the_whole_link_of_a_label(client, listed):
-    page = recorded(client, at(listed), code="HTTPS://METALS.EXAMPLE.ORG/B/RB26A/03")
+@pytest.mark.parametrize("host", ["METALS.EXAMPLE.ORG", "TESTSERVER"])
+def test_a_scanner_may_type_the_whole_link_of_a_label(client, listed, host, settings):
+    settings.PUBLIC_URL = "https://metals.example.org"
+
+    page = recorded(client, at(listed), code=f"HTTPS://{host}/B/RB26A/03")
 
     assert page.messages == "RB26A-03 is ticked."
 
@@ -102,6 +103,52 @@ def test_a_wrong_vessel_is_refused_with_what_was_expected(client, listed):
 @pytest.mark.parametrize("code", ["", "hello", "RB26A-02-Z", "9" * 201])
 def test_what_is_no_code_is_refused_in_a_sentence(client, listed, code):
     assert refused(client, at(listed), "code", code=code).endswith((".", "7."))
+
+
+@pytest.mark.parametrize("public", ["", "https://metals.example.org"])
+def test_a_label_of_another_laboratory_is_not_ticked(client, listed, public, settings):
+    settings.PUBLIC_URL = public
+
+    sentence = refused(
+        client, at(listed), "code", code="HTTPS://ELSEWHERE.EXAMPLE/B/RB26A/03"
+    )
+
+    assert sentence == "This code is of another laboratory."
+
+
+def test_a_vessel_that_leaks_is_marked_refused_and_never_the_next(client, listed):
+    leaking = listed.lines.get(vessel__number=2).vessel
+    look = make_inspection(leaking, seal="leaks")
+
+    page = opened(client, at(listed))
+
+    assert "Next: RB26A-01" in page.main.text
+    assert "Leaks" in [tag.text for tag in page.main.all("span")]
+    sentence = refused(client, at(listed), "code", code="RB26A-02")
+    assert f"leaks: so it was seen on {look.looked_on:%-d %b %Y}" in sentence
+    page = opened(client, client.get("/B/RB26A/02")["Location"])
+    assert "RB26A-02 leaks" in page.main.text
+    assert "Tick RB26A-02" not in [button.text for button in page.main.all("button")]
+
+
+def test_once_only_leaking_vessels_are_left_the_others_can_be_handed_over(
+    client, listed
+):
+    make_inspection(listed.lines.get(vessel__number=2).vessel, seal="leaks")
+    for number in (1, 3):
+        pick(listed.lines.get(vessel__number=number))
+
+    page = opened(client, at(listed))
+
+    assert "What is not ticked leaks, and stays where it stands." in page.main.text
+    assert f"/projects/{listed.project_id}/hand-over/?booking={listed.pk}" in page.links
+
+
+def test_a_doubtful_seal_is_said_on_the_list_and_can_be_ticked(client, listed):
+    make_inspection(listed.lines.get(vessel__number=2).vessel, seal="doubtful")
+
+    assert "Its seal was doubtful" in opened(client, at(listed)).main.text
+    assert recorded(client, at(listed), code="RB26A-02").messages
 
 
 def test_a_tick_sent_twice_counts_once(client, listed):
@@ -186,33 +233,6 @@ def test_once_all_are_ticked_the_way_leads_to_the_hand_over(client, listed):
 
     assert "3 of 3 ticked" in page.main.text
     assert f"/projects/{listed.project_id}/hand-over/?booking={listed.pk}" in page.links
-
-
-def test_an_aliquot_is_to_be_drawn_or_withdrawn(client):
-    vessel = make_vessel()
-    line = make_line(vessel, G)
-
-    page = opened(client, at(line.booking))
-
-    assert "Draw 1.000 g of 5.000 g" in page.main.text
-    assert f"/vessels/{vessel.pk}/transfer/?line={line.pk}" in page.links
-    assert f"/vessels/{vessel.pk}/withdraw/?line={line.pk}" in page.links
-
-
-def test_a_drawn_aliquot_leads_back_to_the_list(client):
-    source = make_metal(capacity_ul=40_000)
-    target = make_tared(source.batch)
-    line = make_line(source, 2 * G)
-
-    page = recorded(
-        client,
-        f"/vessels/{source.pk}/transfer/?line={line.pk}",
-        **{"method": "arrived", f"gross_{target.pk}": "22 g"},
-    )
-
-    assert codes(page) == [target.get_absolute_url()]
-    assert "0 of 1 ticked" in page.main.text
-    assert "All of it" in page.main.text
 
 
 def test_an_ended_booking_is_not_picked(client):

@@ -94,7 +94,8 @@ def test_a_plan_that_is_only_one_of_the_best_says_so():
             WHOLE,
             Lack.NOTHING_FREE,
             (0, 0),
-            "Something of each vessel that suits is promised: none can go whole.",
+            "Each vessel that suits was opened, or something of it is promised: none can "
+            "go whole. An opened one goes whole only if it is pinned.",
         ),
         (
             DRAWN,

@@ -158,7 +158,7 @@ def shown(request, record):
 
     What is free is nothing that a partner learns.
     """
-    context = {"metal_request": record, "asked_words": f"{record.asked} was asked for"}
+    context = {"metal_request": record, "asked_words": asked.words_of(record)}
     if not request.user.is_partner:
         context["free_ug"], count = asked.free_now(record.material)
         context["free_words"] = f"in {count} vessel{'' if count == 1 else 's'}"

@@ -93,11 +93,13 @@ def booking(request, pk):
         theirs.select_related("project", "partner", "entry__by"),
         pk=pk,
     )
-    lines = list(record.lines.select_related("closed_by"))
+    lines = record.lines.select_related("closed_by", "hand_over_line__hand_over")
+    lines = list(lines.prefetch_related("movements"))
     vessels = Vessel.objects.for_list().in_bulk({line.vessel_id for line in lines})
     for line in lines:
         line.vessel = vessels[line.vessel_id]
         line.booking = record
+        line.closed_at = closed_at(line)
         line.chance = chances.for_line(line) if line.is_open else None
     context = {
         "booking": record,
@@ -106,6 +108,18 @@ def booking(request, pk):
         "ends_in": ends_in(record),
     }
     return render(request, "inventory/booking.html", context)
+
+
+def closed_at(line):
+    """Return when what closed a line happened, which may be before it was recorded."""
+    if line.closed_by is None:
+        return None
+    if hasattr(line, "hand_over_line"):
+        return line.hand_over_line.hand_over.handed_at
+    of_it = [
+        each for each in line.movements.all() if each.entry_id == line.closed_by_id
+    ]
+    return of_it[0].happened_at if of_it else line.closed_by.recorded_at
 
 
 def ends_in(booking):

@@ -5,7 +5,8 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django_tables2 import RequestConfig, SingleTableView
 
-from inventory.models import Project
+from inventory.models import BookingLine, Movement, MovementKind, Project
+from inventory.models.bookings import mass_words
 from inventory.operations import projects, shares
 from inventory.operations.access import ALL, ASKING, KEEPING, for_roles
 from inventory.web import asked, handed
@@ -37,12 +38,14 @@ project_list = for_roles(ALL)(ProjectList.as_view())
 
 @for_roles(ALL)
 def project(request, pk):
-    theirs = Project.objects.visible_to(request.user).with_promised(request.user)
+    theirs = Project.objects.visible_to(request.user)
     record = get_or_404(request, Project.objects.all(), theirs, pk=pk)
     members = list(record.memberships.select_related("user", "partner"))
     own = next((each for each in members if each.user_id == request.user.pk), None)
-    bookings = record.bookings.visible_to(request.user).with_open()
-    table = BookingTable(bookings.select_related("partner"))
+    bookings = record.bookings.visible_to(request.user)
+    table = BookingTable(bookings.with_metals().select_related("partner"))
+    requests = asked.requests().filter(project=record).visible_to(request.user)
+    promised = BookingLine.objects.open().filter(booking__in=bookings)
     RequestConfig(request).configure(table)
     context = {
         "project": record,
@@ -50,15 +53,13 @@ def project(request, pk):
         "members": members,
         "own": own,
         "may_ask": not record.closed_on and may_ask(request.user, own),
-        "requests": asked.requests()
-        .filter(project=record)
-        .visible_to(request.user)
-        .order_by("-id")[:NEWEST],
+        "promised_words": mass_words(promised.by_metal()),
+        "requests": asked.open_first(requests, NEWEST),
         "standings": shares_shown(record, request.user, own),
         "ends_in": record.ends_on and (record.ends_on - timezone.localdate()).days,
         "hand_overs": handed.of_project(record, request.user),
         "movements": taken(record, request.user, own)
-        .select_related("from_vessel", "material", "entry")
+        .select_related("from_vessel", "to_vessel", "material", "entry")
         .order_by("-id")[:50],
     }
     return render(request, "inventory/project.html", context)
@@ -79,10 +80,38 @@ def shares_shown(project, user, own):
 
 
 def taken(project, user, own):
-    """Return what was taken for a project: to a partner, not what others had of it."""
+    """Return what was taken for a project: to a partner, not what others had of it.
+
+    And what weighings after a return found of it again.
+    """
     movements = project.movements.standing()
-    if not user.is_partner:
-        return movements
+    again = found_again(project)
+    if user.is_partner:
+        movements = of_theirs(movements, own)
+        theirs = {"entry__returns__line__hand_over__partner": own.partner_id}
+        again = again.filter(**theirs) if own.partner_id else again.none()
+    return Movement.objects.filter(Q(pk__in=movements) | Q(pk__in=again))
+
+
+def found_again(project):
+    """Return the differences by which less was used than a partner had reported."""
+    to = "entry__returns__line"
+    return (
+        Movement.objects.standing()
+        .filter(
+            kind=MovementKind.DIFFERENCE,
+            to_vessel__isnull=False,
+            **{
+                f"{to}__hand_over__project": project,
+                f"{to}__returns__kind": "reported",
+            },
+        )
+        .exclude(entry__weighings__struck_by__isnull=False)
+    )
+
+
+def of_theirs(movements, own):
+    """Return of the movements of a project those that a partner may see."""
     had = "booking_line__booking__partner"
     kept = "returned__line__hand_over__partner"
     of_no_one = Q(**{f"{had}__isnull": True, f"{kept}__isnull": True})

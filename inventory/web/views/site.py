@@ -12,6 +12,7 @@ from inventory.models import (
     Material,
     Vessel,
 )
+from inventory.operations import addresses
 from inventory.operations.access import ALL, INSIDE, KEEPING, for_roles
 from inventory.operations.readings import Facts
 from inventory.web import overview, pick_list, theirs, with_partner
@@ -47,7 +48,7 @@ def find(request):
     """Go to the vessel or batch that a typed code names, or search with the text."""
     text = request.GET.get("q", "").strip()
     try:
-        parsed = codes.parse_code(text)
+        parsed = codes.parse_code(text, addresses.hosts(request.get_host()))
     except codes.CodeError as error:
         if text and Vessel.objects.filter(glass_mark__iexact=text).exists():
             return redirect(reverse("vessel-list", query={"q": text}))

@@ -3,7 +3,7 @@
 from django.shortcuts import get_object_or_404, redirect, render
 
 from inventory.models import Movement, Vessel
-from inventory.operations import corrections, ledger, taking
+from inventory.operations import corrections, ledger, serving, taking
 from inventory.operations.access import HANDLING, KEEPING, for_roles
 from inventory.operations.errors import OperationError
 from inventory.operations.readings import Facts
@@ -40,6 +40,7 @@ def withdraw(request, pk):
         "form": form,
         "found": found,
         "stays_ug": found and vessel.remaining_ug - found.mass_ug,
+        "seal": story.by_last_look(vessel),
         "figure": drawing(vessel, Facts.read(), size="large"),
     }
     return render(request, "inventory/withdraw.html", context, status=status_of(form))
@@ -50,7 +51,10 @@ def look(vessel, form):
     try:
         taken = taking.work_out(vessel, form.how(), form.cleaned_data["read_at"])
         ledger.refuse_disagreement(vessel, taken)
-        ledger.refuse_overdraw(vessel, taken, form.cleaned_data.get("line"))
+        line = form.cleaned_data.get("line")
+        ledger.refuse_overdraw(vessel, taken, line)
+        if line:
+            serving.refuse_surplus(line, vessel, taken.mass_ug, taken.u_ug, held=False)
     except OperationError as error:
         add_refusal(form, error)
     else:
