@@ -38,9 +38,9 @@ def play(scene, project, caesium, barium, alloy):
         by=scene.operator,
         request_id=request_id("hand over caesium"),
     )
-    first, _, third = made.lines.order_by("pk")
+    out = {line.vessel_id: line for line in made.lines.all()}
     returning.report(
-        first,
+        out[caesium[0].pk],
         used_ug=round(0.35 * G),
         note="Two loadings, by the length of the capillary",
         happened_at=at(4, 16),
@@ -48,7 +48,7 @@ def play(scene, project, caesium, barium, alloy):
         request_id=request_id("report caesium"),
     )
     returning.take_back(
-        third,
+        out[barium[1].pk],
         returning.Empty(at(1, 9)),
         place=scene.shelf,
         by=scene.operator,

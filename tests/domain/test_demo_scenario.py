@@ -9,6 +9,7 @@ from inventory.models import (
     BookingLine,
     Closing,
     Inspection,
+    Material,
     MetalRequest,
     Movement,
     Return,
@@ -60,7 +61,12 @@ def test_the_scenario_shows_how_metal_is_shared():
         "granted",
         "declined",
     }
-    assert set(Return.objects.values_list("kind", flat=True)) == {"reported", "empty"}
+    returns = Return.objects.values_list("kind", "line__vessel__batch__material")
+    symbols = dict(Material.objects.values_list("pk", "symbol"))
+    assert {kind: symbols[pk] for kind, pk in returns} == {
+        "reported": "Cs",
+        "empty": "Ba",
+    }
     assert Vessel.objects.exclude(custodian=None).count() == 2
     assert Inspection.objects.exclude(next_on=None).exists()
     assert Share.objects.count() == 3
