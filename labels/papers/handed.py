@@ -64,7 +64,7 @@ def sheet(hand_over: HandOver, base_url: str) -> HandOverSheet:
                     base_url + codes.qr_path(vessel.batch.code, vessel.number)
                 ).upper(),
                 kind=vessel.get_kind_display(),
-                closure=vessel.closure_words.lower(),
+                closure=closure_then(vessel, hand_over).lower(),
                 mark=vessel.glass_mark,
                 metal=capfirst(vessel.batch.material.name),
                 symbol=vessel.batch.material.symbol,
@@ -87,6 +87,14 @@ def sheet(hand_over: HandOver, base_url: str) -> HandOverSheet:
         carried=hand_over.carried,
         note=hand_over.note,
     )
+
+
+def closure_then(vessel: Vessel, hand_over: HandOver) -> str:
+    """Return how a vessel was closed when it left: its seal may be broken since."""
+    left_on = timezone.localtime(hand_over.handed_at).date()
+    if vessel.opened_on and vessel.opened_on > left_on:
+        return str(vessel.get_closure_display())
+    return str(vessel.closure_words)
 
 
 def in_order(lines: Sequence[HandOverLine]) -> list[Vessel]:

@@ -6,7 +6,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from inventory.models import BookingLine, Laboratory
+from inventory.models import BookingLine, Laboratory, Vessel
 from inventory.operations import bookings, ledger, taking
 from labels.papers.handed import sheet
 from labels.shelf import NoSupplier
@@ -183,3 +183,16 @@ def test_without_a_laboratory_the_page_says_why_there_is_no_sheet(handed, keeper
     answer = client.get(f"/labels/hand-overs/{handed.pk}/sheet.pdf", follow=True)
 
     assert "The keeper fills in the laboratory" in Page(answer).messages
+
+
+def test_a_seal_that_was_broken_since_was_whole_on_the_sheet(laboratory):
+    line = hand_over([pick(make_line(make_metal()))]).lines.get()
+    glass = Vessel.objects.filter(pk=line.vessel_id)
+    left_on = timezone.localtime(line.hand_over.handed_at).date()
+
+    glass.update(closure="flame_sealed", opened_on=left_on + timedelta(days=1))
+    (after,) = sheet(line.hand_over, BASE).vessels
+    glass.update(opened_on=left_on)
+    (before,) = sheet(line.hand_over, BASE).vessels
+
+    assert (after.closure, before.closure) == ("flame-sealed", "seal opened")
