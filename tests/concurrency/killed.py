@@ -19,8 +19,9 @@ from django.core.management import call_command  # noqa: E402
 from django.db import connection, connections  # noqa: E402
 from django.utils import timezone  # noqa: E402
 
-from inventory.models import Booking, BookingLine, LogEntry, Movement  # noqa: E402
-from inventory.operations import bookings, ledger, taking  # noqa: E402
+from inventory.models import Booking, BookingLine, HandOver, LogEntry, Movement  # noqa: E402
+from inventory.operations import bookings, handing, ledger, taking  # noqa: E402
+from tests.domain.handed import make_line, make_metal, pick  # noqa: E402
 from tests.factories import (  # noqa: E402
     G,
     earlier,
@@ -53,7 +54,20 @@ def withdraw():
     return partial(ledger.withdraw, vessel, taking.Whole(), **facts, **signed())
 
 
-ACTS = {"book": book, "withdraw": withdraw}
+def hand_over():
+    """Hand a picked vessel over."""
+    line = pick(make_line(make_metal()))
+    return partial(
+        handing.hand_over,
+        line.booking.project,
+        line.booking.partner,
+        [line],
+        handed_at=earlier(),
+        **signed(),
+    )
+
+
+ACTS = {"book": book, "withdraw": withdraw, "hand over": hand_over}
 
 
 def die():
@@ -86,7 +100,7 @@ def live_until(last, call):
 
 
 def on_record():
-    rows = (Booking, BookingLine, LogEntry, Movement)
+    rows = (Booking, BookingLine, HandOver, LogEntry, Movement)
     return [model.objects.count() for model in rows]
 
 

@@ -12,7 +12,7 @@ from django.db import connection
 
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_S = 120
-acts = pytest.mark.parametrize("act", ["book", "withdraw"])
+acts = pytest.mark.parametrize("act", ["book", "withdraw", "hand over"])
 
 
 def died_ever_later(act, database):
