@@ -151,6 +151,11 @@ def _three_digits(value: float, base: str, units: tuple[str, ...]) -> str:
     return f"{shown if value else 0} {unit}"
 
 
+def show_count(count: int, noun: str) -> str:
+    """Return a number of things: "1 vessel", "3 vessels"."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def show_volume(ul: float) -> str:
     """Return a volume with three significant digits: "2.14 mL", "1.20 L"."""
     return _three_digits(ul, "microliter", ("L", "mL", "µL")) if ul else "0 mL"

@@ -17,7 +17,7 @@ from django.db.models.functions import Coalesce
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.calc.units import show_mass, show_percent
+from inventory.calc.units import show_count, show_mass, show_percent
 
 from .append_only import AppendOnlyModel
 from .bookings import BookingLine
@@ -74,9 +74,7 @@ class Terms(models.Model):
     def amount_words(self):
         if self.mass_ug is not None:
             return show_mass(self.mass_ug)
-        return (
-            f"{self.vessel_count} whole vessel{'' if self.vessel_count == 1 else 's'}"
-        )
+        return show_count(self.vessel_count, "whole vessel")
 
     @property
     def form_words(self):

@@ -18,6 +18,7 @@ from django.db.models import Exists, OuterRef, Q
 from django.utils import timezone
 
 from inventory.calc.chance import chance_enough
+from inventory.calc.units import show_count
 from inventory.models import (
     BookingLine,
     HandOverLine,
@@ -110,7 +111,7 @@ def of_material(material, on=None, held=None):
     u_ug = sqrt(sum(each.u2_ug2 for each in held))
     heel_ug = sum(each.stays_ug for each in held)
     leaking_ug = sum(each.drawable_ug for each in held if each.leaks)
-    vessels = f"{len(held)} vessel{'' if len(held) == 1 else 's'}"
+    vessels = show_count(len(held), "vessel")
     lines = BookingLine.objects.open().filter(of_metal(material))
     promised, lapsing = promises(lines, day)
     parts = [Part(f"Remaining in {vessels}", remaining_ug, u_ug), *promised]

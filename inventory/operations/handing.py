@@ -5,7 +5,7 @@ The ticks before it are in `picking`, what comes back or is reported in `returni
 
 from uuid import uuid5
 
-from inventory.calc.units import show_mass
+from inventory.calc.units import show_count, show_mass
 from inventory.models import BookingLine, HandOver, HandOverLine, Project, Vessel
 from inventory.models.bookings import total_words
 
@@ -53,7 +53,7 @@ def hand_over(
     )
     entry = log.write(
         "hand over",
-        f"Handed {total} in {counted(of_each)} over to {partner} "
+        f"Handed {total} in {show_count(len(of_each), 'vessel')} over to {partner} "
         f"({project})" + (f", beyond the share: {beyond}" if beyond else ""),
         by=by,
         request_id=request_id,
@@ -100,10 +100,6 @@ def refuse_beyond(project, partner, lines, vessels, reason, *, by):
         booking.beyond_share = booking.beyond_share or reason
         booking.save(update_fields=["beyond_share"])
     return reason
-
-
-def counted(vessels):
-    return "1 vessel" if len(vessels) == 1 else f"{len(vessels)} vessels"
 
 
 def by_vessel(lines):

@@ -1,6 +1,6 @@
 """A partner's share of a metal in a project: agreed, changed, and held to."""
 
-from inventory.calc.units import show_mass, show_percent
+from inventory.calc.units import show_count, show_mass, show_percent
 from inventory.models import MetalRequest, Project, Share, Vessel
 
 from . import log, purities, standings
@@ -270,7 +270,7 @@ def locked(**one):
 def show(share, value):
     """Show µg or a number of vessels, whichever a share counts in."""
     if share.mass_ug is None:
-        return f"{value} {'vessel' if value == 1 else 'vessels'}"
+        return show_count(value, "vessel")
     return show_mass(value)
 
 

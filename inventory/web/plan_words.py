@@ -1,7 +1,7 @@
 """The planner's reasons in words."""
 
 from inventory.calc.planning import Aim, Idle, Lack, Why
-from inventory.calc.units import show_mass, show_percent
+from inventory.calc.units import show_count, show_mass, show_percent
 from inventory.operations.planning import TIME_LIMIT_S
 
 TITLES = {
@@ -65,9 +65,7 @@ def there_is(missing, demand):
 
 
 def counted(count):
-    if not count:
-        return "no vessel"
-    return f"{count} vessel{'' if count == 1 else 's'}"
+    return show_count(count, "vessel") if count else "no vessel"
 
 
 IDLE = {

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 from django.utils import timezone
 
-from inventory.calc.units import show_in, show_rate, show_yield
+from inventory.calc.units import show_count, show_in, show_rate, show_yield
 from inventory.operations import progress, run_rows
 
 MINUTE = timedelta(minutes=1)
@@ -39,7 +39,7 @@ def summary(batch, account, facts):
 def last_words(now):
     if now.read_at is None:
         return "none yet"
-    number = "1 reading" if now.readings == 1 else f"{now.readings} readings"
+    number = show_count(now.readings, "reading")
     return f"{clock(now.read_at)}, {ago(now.read_at)}; {number} in all"
 
 

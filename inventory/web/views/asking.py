@@ -4,6 +4,7 @@ from django.shortcuts import render
 from django_filters.views import FilterView
 from django_tables2 import SingleTableMixin
 
+from inventory.calc.units import show_count
 from inventory.models import Material, MetalRequest, Project
 from inventory.operations import asking
 from inventory.operations.access import ALL, ASKING, KEEPING, for_roles
@@ -161,5 +162,5 @@ def shown(request, record):
     context = {"metal_request": record, "asked_words": asked.words_of(record)}
     if not request.user.is_partner:
         context["free_ug"], count = asked.free_now(record.material)
-        context["free_words"] = f"in {count} vessel{'' if count == 1 else 's'}"
+        context["free_words"] = f"in {show_count(count, 'vessel')}"
     return context

@@ -3,6 +3,7 @@
 from django.contrib import messages
 from django.shortcuts import redirect, render
 
+from inventory.calc.units import show_count
 from inventory.operations import runs
 from inventory.operations.access import HANDLING, for_roles
 from inventory.web import log_rows, logfile
@@ -88,13 +89,9 @@ def recorded(request, batch, form, found, fresh):
                 by=request.user,
                 request_id=form.cleaned_data["request_id"],
             ),
-            f"Imported {number_of(len(fresh), 'reading')}.",
+            f"Imported {show_count(len(fresh), 'reading')}.",
         )
     return None
-
-
-def number_of(count, noun):
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def table(form, rows):
