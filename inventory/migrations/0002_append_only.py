@@ -105,22 +105,33 @@ def postgresql_triggers():
     )
 
 
+def keeping(vendor, only_once):
+    """Return [(create, drop)] that keep further tables; `only_once` is by table."""
+    if vendor == "sqlite":
+        kept = [sqlite_keeping(table, columns) for table, columns in only_once.items()]
+    else:
+        kept = [postgresql_keeping(table) for table in only_once]
+    return [pair for pairs in kept for pair in pairs]
+
+
 def triggers(vendor):
     return list(
         {"sqlite": sqlite_triggers, "postgresql": postgresql_triggers}[vendor]()
     )
 
 
-def create(apps, editor):
+def run(editor, statements):
     with editor.connection.cursor() as cursor:
-        for statement, _ in triggers(editor.connection.vendor):
+        for statement in statements:
             cursor.execute(statement)
+
+
+def create(apps, editor):
+    run(editor, [create for create, _ in triggers(editor.connection.vendor)])
 
 
 def drop(apps, editor):
-    with editor.connection.cursor() as cursor:
-        for _, statement in reversed(triggers(editor.connection.vendor)):
-            cursor.execute(statement)
+    run(editor, [drop for _, drop in reversed(triggers(editor.connection.vendor))])
 
 
 class Migration(migrations.Migration):

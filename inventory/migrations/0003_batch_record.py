@@ -20,36 +20,32 @@ ONLY_ONCE = {
 
 def triggers(vendor):
     """Return [(create, drop)] for the tables that this migration adds."""
-    keeping = {
-        "sqlite": append_only.sqlite_keeping,
-        "postgresql": lambda table, _: append_only.postgresql_keeping(table),
-    }[vendor]
-    return [pair for table, only in ONLY_ONCE.items() for pair in keeping(table, only)]
-
-
-def run(editor, statements):
-    with editor.connection.cursor() as cursor:
-        for statement in statements:
-            cursor.execute(statement)
+    return append_only.keeping(vendor, ONLY_ONCE)
 
 
 def set_aside(apps, editor):
     """Drop SQLite's triggers, which go with the tables that it lays out anew."""
     if editor.connection.vendor == "sqlite":
-        run(editor, [drop for _, drop in append_only.triggers("sqlite")])
+        append_only.run(editor, [drop for _, drop in append_only.triggers("sqlite")])
 
 
 def put_back(apps, editor):
     if editor.connection.vendor == "sqlite":
-        run(editor, [create for create, _ in append_only.triggers("sqlite")])
+        append_only.run(
+            editor, [create for create, _ in append_only.triggers("sqlite")]
+        )
 
 
 def create(apps, editor):
-    run(editor, [create for create, _ in triggers(editor.connection.vendor)])
+    append_only.run(
+        editor, [create for create, _ in triggers(editor.connection.vendor)]
+    )
 
 
 def drop(apps, editor):
-    run(editor, [drop for _, drop in reversed(triggers(editor.connection.vendor))])
+    append_only.run(
+        editor, [drop for _, drop in reversed(triggers(editor.connection.vendor))]
+    )
 
 
 class Migration(migrations.Migration):
