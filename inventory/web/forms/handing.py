@@ -4,12 +4,12 @@ from django import forms
 
 from inventory.calc import codes, density
 from inventory.models import Medium, Partner, Place
-from inventory.operations import coming_back, taking
+from inventory.operations import coming_back
 from inventory.operations.readings import Facts
 from inventory.web import fields
 
 from . import weighing
-from .withdrawals import LIQUID_KNOWN, ROUGHLY, gas_choices
+from .withdrawals import LIQUID_KNOWN, LiquidGoneMixin, gas_choices
 
 
 class PickForm(fields.RecordForm):
@@ -191,7 +191,7 @@ def gas_now_choices():
     return [("", "Not opened: as it left"), *gas_choices()[1:]]
 
 
-class ReturnForm(weighing.AirFields, fields.RecordForm):
+class ReturnForm(LiquidGoneMixin, weighing.AirFields, fields.RecordForm):
     """How a vessel is back: empty, or weighed, opened or with its seal as it was."""
 
     WAYS = (
@@ -235,8 +235,7 @@ class ReturnForm(weighing.AirFields, fields.RecordForm):
         weighing.prefer_last(self, vessel)
         # Needed of a vessel that was opened: what it left with is out.
         self.fields["gas_now"].conditional = True
-        if not vessel.medium.is_liquid:
-            del self.fields["liquid_known"], self.fields["liquid_out"]
+        self.ask_of_liquid_alone()
 
     def clean(self):
         data = super().clean()
@@ -252,10 +251,7 @@ class ReturnForm(weighing.AirFields, fields.RecordForm):
             self.add_error(
                 "gas_now", "Not opened, it holds the gas it left with. Was it opened?"
             )
-        known = data.get("liquid_known")
-        missing = data.get("liquid_out") is None and "liquid_out" not in self.errors
-        if known in ("known", "roughly") and missing:
-            self.add_error("liquid_out", "Say how much, or that nobody knows.")
+        self.check_liquid()
         return data
 
     def how(self):
@@ -274,16 +270,3 @@ class ReturnForm(weighing.AirFields, fields.RecordForm):
             liquid=liquid,
             gas_is_unknown=data["gas_now"] == "unknown",
         )
-
-    def liquid(self):
-        """Return the Liquid that is not inside any more."""
-        known = self.cleaned_data.get("liquid_known")
-        if not known:
-            return taking.NO_LIQUID
-        if known == "unknown":
-            return taking.Liquid(is_unknown=True)
-        density = Facts.read().liquid_density(self.vessel.medium)
-        out, u_out = weighing.liquid_mass(self.cleaned_data["liquid_out"], density)
-        if known == "roughly":
-            u_out = round(out * ROUGHLY)
-        return taking.Liquid(-out, u_out)

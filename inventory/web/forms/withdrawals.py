@@ -27,7 +27,41 @@ def gas_choices():
     ]
 
 
-class WithdrawForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
+class LiquidGoneMixin:
+    """What went out with the metal: the fields `liquid_known` and `liquid_out`.
+
+    For a form about a `vessel`; one that is kept in no liquid has neither.
+    """
+
+    def ask_of_liquid_alone(self):
+        medium = self.vessel.medium
+        if not (medium and medium.is_liquid):
+            del self.fields["liquid_known"], self.fields["liquid_out"]
+
+    def check_liquid(self):
+        """Ask for the amount where it was said to be known."""
+        data = self.cleaned_data
+        missing = data.get("liquid_out") is None and "liquid_out" not in self.errors
+        if data.get("liquid_known") in ("known", "roughly") and missing:
+            self.add_error("liquid_out", "Say how much, or that nobody knows.")
+
+    def liquid(self):
+        """Return the Liquid that went out with the metal."""
+        known = self.cleaned_data.get("liquid_known")
+        if not known:
+            return taking.NO_LIQUID
+        if known == "unknown":
+            return taking.Liquid(is_unknown=True)
+        density = Facts.read().liquid_density(self.vessel.medium)
+        out, u_out = weighing.liquid_mass(self.cleaned_data["liquid_out"], density)
+        if known == "roughly":
+            u_out = round(out * ROUGHLY)
+        return taking.Liquid(-out, u_out)
+
+
+class WithdrawForm(
+    LiquidGoneMixin, fields.LookedAtMixin, weighing.AirFields, fields.RecordForm
+):
     """One way of taking, chosen by `method`; the fields of the others stay empty."""
 
     WAYS = (
@@ -120,8 +154,7 @@ class WithdrawForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
         elif len(lines) == 1 and vessel.free_ug <= 0:
             # Nothing is free: what is taken can only be what is promised.
             self.fields["line"].initial = lines[0].pk
-        if not (vessel.medium and vessel.medium.is_liquid):
-            del self.fields["liquid_known"], self.fields["liquid_out"]
+        self.ask_of_liquid_alone()
 
     def clean(self):
         data = super().clean()
@@ -130,10 +163,7 @@ class WithdrawForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
                 self.add_error(name, "This is needed for the way you chose.")
         for name in set(self.READ) & set(self.NEEDS.get(data.get("method"), ())):
             weighing.check_digits(self, name)
-        known = data.get("liquid_known")
-        missing = data.get("liquid_out") is None and "liquid_out" not in self.errors
-        if known in ("known", "roughly") and missing:
-            self.add_error("liquid_out", "Say how much, or that nobody knows.")
+        self.check_liquid()
         return data
 
     def how(self):
@@ -193,19 +223,6 @@ class WithdrawForm(fields.LookedAtMixin, weighing.AirFields, fields.RecordForm):
             liquid=liquid,
             gas_is_unknown=key == "unknown",
         )
-
-    def liquid(self):
-        """Return the Liquid that went out with the metal."""
-        known = self.cleaned_data.get("liquid_known")
-        if not known:
-            return taking.NO_LIQUID
-        if known == "unknown":
-            return taking.Liquid(is_unknown=True)
-        density = Facts.read().liquid_density(self.vessel.medium)
-        out, u_out = weighing.liquid_mass(self.cleaned_data["liquid_out"], density)
-        if known == "roughly":
-            u_out = round(out * ROUGHLY)
-        return taking.Liquid(-out, u_out)
 
 
 def offer_promises(form, vessel):
