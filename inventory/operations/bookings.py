@@ -165,6 +165,15 @@ def promise(vessel, mass_ug):
     return vessel, wanted, is_whole
 
 
+def refuse_ended(booking, field):
+    """Refuse to serve a booking whose day has passed."""
+    if booking.has_expired:
+        raise OperationError(
+            f"{booking} ended on {booking.expires_on:%-d %b %Y}. Have it extended first.",
+            field,
+        )
+
+
 @log.operation
 def release(line, *, reason, by, request_id):
     """Take back what one line of a booking promises, and return the line."""

@@ -140,11 +140,7 @@ def refuse_line(line, vessel, project, partner):
         raise OperationError(
             f"{vessel} is promised to {booking.partner}, not to {partner}.", at(line)
         )
-    if booking.has_expired:
-        raise OperationError(
-            f"{booking} ended on {booking.expires_on:%-d %b %Y}. Have it extended first.",
-            at(line),
-        )
+    bookings.refuse_ended(booking, at(line))
     custody.refuse_elsewhere(vessel, at(line))
     if not line.picked_by_id:
         raise OperationError(

@@ -3,7 +3,7 @@
 from inventory.calc import codes
 from inventory.models import BookingLine, Seal, Vessel
 
-from . import custody, inspections, log
+from . import bookings, custody, inspections, log
 from .errors import OperationError
 
 
@@ -20,11 +20,7 @@ def pick(line, *, code, by, request_id):
         return BookingLine.objects.filter(picked_by=earlier).first() or line
     chosen = chosen_line(line, scanned)
     booking = chosen.booking
-    if booking.has_expired:
-        raise OperationError(
-            f"{booking} ended on {booking.expires_on:%-d %b %Y}. Have it extended first.",
-            "code",
-        )
+    bookings.refuse_ended(booking, "code")
     custody.refuse_elsewhere(scanned, "code")
     refuse_leaking(scanned)
     if chosen.picked_by_id:
