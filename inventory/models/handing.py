@@ -1,7 +1,7 @@
 """Metal that left the house in its glass, and what came back or was reported of it."""
 
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Exists, F, OuterRef, Q
 from django.urls import reverse
 
 from .append_only import AppendOnlyModel, AppendOnlyQuerySet
@@ -50,6 +50,13 @@ class HandOver(AppendOnlyModel):
         return reverse("hand-over", args=[self.pk])
 
 
+class HandOverLineQuerySet(AppendOnlyQuerySet):
+    def out(self):
+        """Leave out the lines whose vessels are in this house again."""
+        back = Return.objects.filter(line=OuterRef("pk"), is_back=True)
+        return self.filter(~Exists(back))
+
+
 class HandOverLine(AppendOnlyModel):
     """One vessel handed over, with what it held then, in µg, and u at k = 1."""
 
@@ -68,6 +75,8 @@ class HandOverLine(AppendOnlyModel):
     entry = models.ForeignKey(
         "inventory.LogEntry", models.PROTECT, related_name="hand_over_lines"
     )
+
+    objects = HandOverLineQuerySet.as_manager()
 
     class Meta(AppendOnlyModel.Meta):
         abstract = False

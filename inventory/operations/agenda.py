@@ -12,9 +12,16 @@ from django.db.models.functions import Coalesce
 from django.urls import reverse
 from django.utils import timezone
 
-from inventory.models import Balance, Booking, LogEntry, Membership, MetalRequest
+from inventory.models import (
+    Balance,
+    Booking,
+    HandOverLine,
+    LogEntry,
+    Membership,
+    MetalRequest,
+)
 
-from . import availability, inspections
+from . import inspections
 
 # What is longer ago, or later, is not kept in the feed.
 PAST = timedelta(days=60)
@@ -121,7 +128,9 @@ def requests(user, span):
 
 def returns(user, span):
     """Yield when vessels are to be back from partners."""
-    rows = availability.out()
+    rows = HandOverLine.objects.out().select_related(
+        "entry", "vessel", "hand_over__partner", "hand_over__project"
+    )
     if user.is_partner:
         theirs = Membership.objects.filter(
             user=user,
@@ -129,7 +138,7 @@ def returns(user, span):
             partner=OuterRef("hand_over__partner"),
         )
         rows = rows.filter(Exists(theirs))
-    for line in span.of(rows.select_related("entry"), "return_by"):
+    for line in span.of(rows, "return_by"):
         yield Due(
             f"return-{line.pk}",
             line.return_by,

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import date
 from math import hypot, sqrt
 
-from django.db.models import Exists, OuterRef, Q
+from django.db.models import Q
 from django.utils import timezone
 
 from inventory.calc.chance import chance_enough
@@ -24,7 +24,6 @@ from inventory.models import (
     HandOverLine,
     MetalRequest,
     RequestState,
-    Return,
 )
 
 from . import on_hand
@@ -154,14 +153,6 @@ def promises(lines, day):
     return promised, lapsing
 
 
-def out():
-    """Return the lines of hand-overs whose vessels are still with their partners."""
-    back = Return.objects.filter(line=OuterRef("pk"), is_back=True)
-    return HandOverLine.objects.filter(~Exists(back)).select_related(
-        "vessel", "hand_over__partner", "hand_over__project"
-    )
-
-
 def back_by(day, lines):
     """Return what is expected back by a later `day` of some lines of hand-overs.
 
@@ -170,7 +161,7 @@ def back_by(day, lines):
     already is told, and not counted.
     """
     today = timezone.localdate()
-    due = lines.filter(return_by__lte=day, pk__in=out().values("pk"))
+    due = lines.out().filter(return_by__lte=day)
     seen = "vessel__batch__material", "vessel__medium", "hand_over__partner"
     parts = []
     for line in due.select_related(*seen).order_by("id"):

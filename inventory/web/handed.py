@@ -21,11 +21,7 @@ def of_project(project, user):
         .select_related("partner")
         .annotate(
             vessel_count=Count("lines"),
-            has_out=Exists(
-                HandOverLine.objects.filter(hand_over=OuterRef("pk")).exclude(
-                    returns__is_back=True
-                )
-            ),
+            has_out=Exists(HandOverLine.objects.out().filter(hand_over=OuterRef("pk"))),
         )
         .prefetch_related(Prefetch("lines", lines, to_attr="known_lines"))
         .order_by("-id")
@@ -72,7 +68,7 @@ def still_out(vessel):
     """
     if not vessel.custodian_id:
         return None
-    lines = HandOverLine.objects.filter(vessel=vessel).exclude(returns__is_back=True)
+    lines = HandOverLine.objects.out().filter(vessel=vessel)
     line = lines.select_related("hand_over__partner").last()
     if line:
         line.reported_ug = returning.reported_ug(line)

@@ -57,9 +57,9 @@ def with_shares(user, projects):
 
 def with_them(user):
     """Return the vessels handed over to their organisations and not yet back."""
-    lines = HandOverLine.objects.filter(hand_over__in=HandOver.objects.visible_to(user))
-    return (
-        lines.exclude(returns__is_back=True)
-        .select_related("hand_over__project", "vessel__batch__material")
-        .order_by("-id")
+    lines = HandOverLine.objects.out().filter(
+        hand_over__in=HandOver.objects.visible_to(user)
     )
+    return lines.select_related(
+        "hand_over__project", "vessel__batch__material"
+    ).order_by("-id")
